@@ -1,0 +1,245 @@
+#include "app/case_file.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <nlohmann/json.hpp>
+
+#include "app/shop.h"
+#include "edge/units.h"
+
+namespace crankwise {
+namespace {
+
+/// Line of byte `at`, from 1.
+int line_of(const std::string& text, size_t at) {
+  return 1 + static_cast<int>(std::count(text.begin(), text.begin() + static_cast<std::ptrdiff_t>(std::min(at, text.size())), '\n'));
+}
+
+class CaseReader {
+ public:
+  CaseReader(const Knowledge& k, const std::string& text, const std::string& name) : k_(k), text_(text), name_(name) {}
+
+  Case read() {
+    Json top;
+    try {
+      top = Json::parse(text_);
+    } catch (const Json::parse_error& e) {
+      std::string why = e.what();
+      if (const size_t colon = why.rfind(": "); colon != std::string::npos) why = why.substr(colon + 2);
+      throw BadInput({name_, line_of(text_, e.byte > 0 ? e.byte - 1 : 0), "", "is not JSON: " + why, "valid JSON"});
+    }
+    if (!fields(top, "", {"crankwise_case", "bike", "complaint", "context", "findings", "readings", "steps", "shop"})) fail();
+    if (!top.contains("crankwise_case") || top["crankwise_case"] != 1) {
+      note("crankwise_case", top.contains("crankwise_case") ? "is not a version that this program reads" : "is missing", "1");
+    }
+    if (top.contains("bike")) bike(top["bike"]);
+    else note("bike", "is missing", "{ \"class\": \"motocross-125-two-stroke\" } or another (crankwise list classes)");
+    if (top.contains("complaint")) case_.complaint = text_of(top["complaint"], "complaint");
+    if (top.contains("shop")) shop(top["shop"]);
+    // Checked against the bike only once it is known.
+    if (problems_.empty()) {
+      if (top.contains("context")) context(top["context"]);
+      if (top.contains("findings")) findings(top["findings"], "findings");
+      if (top.contains("readings")) readings(top["readings"], "readings");
+      if (top.contains("steps")) steps(top["steps"]);
+    }
+    if (!problems_.empty()) fail();
+    return std::move(case_);
+  }
+
+ private:
+  [[noreturn]] void fail() { throw BadInput(std::move(problems_)); }
+
+  void note(const std::string& field, std::string wrong, std::string right) {
+    // The line of the field's own key, where it can be found.
+    std::string key = field.substr(field.rfind('.') == std::string::npos ? 0 : field.rfind('.') + 1);
+    if (const size_t bracket = key.find('['); bracket != std::string::npos) key.resize(bracket);
+    const size_t at = key.empty() ? std::string::npos : text_.find("\"" + key + "\"");
+    problems_.push_back({name_, at == std::string::npos ? 0 : line_of(text_, at), field, std::move(wrong), std::move(right)});
+  }
+
+  bool fields(const Json& j, const std::string& path, const std::vector<std::string>& known) {
+    if (!j.is_object()) {
+      note(path, "is not an object", "{ ... }");
+      return false;
+    }
+    for (const auto& [key, value] : j.items()) {
+      if (std::find(known.begin(), known.end(), key) != known.end()) continue;
+      const std::string near = nearest(key, known);
+      note(path.empty() ? key : path + "." + key, "is not a field here",
+           near.empty() ? fmt::format("one of {}", fmt::join(known, ", ")) : "perhaps \"" + near + "\"");
+    }
+    return true;
+  }
+
+  std::string text_of(const Json& j, const std::string& path) {
+    if (j.is_string()) return j.get<std::string>();
+    note(path, "is not a text", "a text in quotes");
+    return "";
+  }
+
+  double number_of(const Json& j, const std::string& path, double low, double high) {
+    if (j.is_number() && j.get<double>() >= low && j.get<double>() <= high) return j.get<double>();
+    note(path, j.is_number() ? "is out of range" : "is not a number", fmt::format("a number from {:g} to {:g}", low, high));
+    return low;
+  }
+
+  std::vector<std::string> list_of(const Json& j, const std::string& path) {
+    std::vector<std::string> out;
+    if (!j.is_array()) {
+      note(path, "is not a list", "[\"...\"]");
+      return out;
+    }
+    for (const Json& item : j) out.push_back(text_of(item, path));
+    return out;
+  }
+
+  /// Adds the entry if it holds for the bike; the problem names the field.
+  void add(Entry entry, const std::string& path) {
+    std::vector<Problem> found;
+    check_entry(k_, case_.bike, entry, "", found);
+    for (const Problem& p : found) note(path, p.wrong, p.right);
+    if (found.empty()) case_.entries.push_back(std::move(entry));
+  }
+
+  void bike(const Json& j) {
+    if (!fields(j, "bike", {"class", "name", "with", "without", "displacement_cc", "hours", "renewed_h", "figures", "access_min"})) return;
+    Bike& b = case_.bike;
+    b.id = b.name = "the bike";
+    if (j.contains("name")) b.name = text_of(j["name"], "bike.name");
+    if (j.contains("class")) {
+      b.bike_class = text_of(j["class"], "bike.class");
+      const BikeClass* c = k_.classes.find(b.bike_class);
+      if (c == nullptr) {
+        const std::string near = nearest(b.bike_class, k_.classes.ids());
+        note("bike.class", fmt::format("no class is called \"{}\"", b.bike_class), near.empty() ? "crankwise list classes" : "perhaps \"" + near + "\"");
+        return;
+      }
+      b.traits = c->traits;
+      b.displacement_cc = c->displacement_cc;
+    }
+    if (j.contains("without")) {
+      for (const auto& t : list_of(j["without"], "bike.without")) b.traits.erase(std::remove(b.traits.begin(), b.traits.end(), t), b.traits.end());
+    }
+    if (j.contains("with")) {
+      for (const auto& t : list_of(j["with"], "bike.with")) b.traits.push_back(t);
+    }
+    if (j.contains("displacement_cc")) b.displacement_cc = number_of(j["displacement_cc"], "bike.displacement_cc", 20, 1500);
+    if (j.contains("hours")) b.hours = number_of(j["hours"], "bike.hours", 0, 1e5), b.hours_known = true;
+    if (j.contains("renewed_h") && fields_open(j["renewed_h"], "bike.renewed_h")) {
+      for (const auto& [part, h] : j["renewed_h"].items()) b.renewed_h[part] = number_of(h, "bike.renewed_h." + part, 0, 1e5);
+    }
+    if (j.contains("figures") && fields_open(j["figures"], "bike.figures")) {
+      for (const auto& [id, f] : j["figures"].items()) figure(id, f);
+    }
+    if (j.contains("access_min") && fields_open(j["access_min"], "bike.access_min")) {
+      for (const auto& [part, m] : j["access_min"].items()) {
+        const std::string path = "bike.access_min." + part;
+        if (!fields(m, path, {"off", "on"}) || !m.contains("off") || !m.contains("on")) continue;
+        b.access_min[part] = {number_of(m["off"], path + ".off", 0, 10000), number_of(m["on"], path + ".on", 0, 10000)};
+      }
+    }
+    std::vector<Problem> found;
+    check_bike(k_, b, "", found);
+    for (const Problem& p : found) note(p.field.empty() ? "bike" : "bike." + p.field, p.wrong, p.right);
+  }
+
+  bool fields_open(const Json& j, const std::string& path) {
+    if (j.is_object()) return true;
+    note(path, "is not an object", "{ ... }");
+    return false;
+  }
+
+  void figure(const std::string& id, const Json& f) {
+    const std::string path = "bike.figures." + id;
+    if (!fields(f, path, {"low", "high", "value", "unit", "baseline"})) return;
+    Figure figure;
+    figure.unit = f.contains("unit") ? text_of(f["unit"], path + ".unit") : "";
+    if (f.contains("value")) figure.low = figure.high = number_of(f["value"], path + ".value", 0, 1e9);
+    if (f.contains("low")) figure.low = number_of(f["low"], path + ".low", 0, 1e9);
+    if (f.contains("high")) figure.high = number_of(f["high"], path + ".high", 0, 1e9);
+    if (f.contains("baseline")) figure.baseline = f["baseline"] == true;
+    case_.bike.figures[id] = figure;
+  }
+
+  void shop(const Json& j) {
+    if (!fields(j, "shop", {"money_per_hour", "currency", "lacks"})) return;
+    if (j.contains("money_per_hour")) case_.shop.money_per_hour = number_of(j["money_per_hour"], "shop.money_per_hour", 0.01, 1e6);
+    if (j.contains("currency")) case_.shop.currency = text_of(j["currency"], "shop.currency");
+    if (!j.contains("lacks")) return;
+    for (const auto& t : list_of(j["lacks"], "shop.lacks")) {
+      if (k_.tools.find(t) == nullptr) {
+        const std::string near = nearest(t, k_.tools.ids());
+        note("shop.lacks", "no tool is called \"" + t + "\"", near.empty() ? "crankwise list tools" : "perhaps \"" + near + "\"");
+      }
+      case_.shop.lacks.insert(t);
+    }
+  }
+
+  void context(const Json& j) {
+    if (!fields_open(j, "context")) return;
+    for (const auto& [id, so] : j.items()) {
+      if (!so.is_boolean()) note("context." + id, "is not true or false", "true or false");
+      else add(WasSo{id, so.get<bool>()}, "context." + id);
+    }
+  }
+
+  void findings(const Json& j, const std::string& path) {
+    if (!fields_open(j, path)) return;
+    for (const auto& [id, said] : j.items()) {
+      const auto answer = said.is_string() ? answer_from(said.get<std::string>()) : std::nullopt;
+      if (!answer) note(path + "." + id, "is not an answer", "\"yes\", \"no\" or \"unsure\"");
+      else add(SaidSo{id, *answer}, path + "." + id);
+    }
+  }
+
+  void readings(const Json& j, const std::string& path) {
+    if (!fields_open(j, path)) return;
+    for (const auto& [id, value] : j.items()) {
+      const std::string words = value.is_string() ? value.get<std::string>() : "";
+      const auto measure = parse_measure(words);
+      if (words == "open") add(Took{id, 0, "", true}, path + "." + id);
+      else if (measure) add(Took{id, measure->value, measure->unit.name, false}, path + "." + id);
+      else note(path + "." + id, "is not a value with its unit", "a text like \"138 psi\", or \"open\"");
+    }
+  }
+
+  void steps(const Json& j) {
+    if (!j.is_array()) return note("steps", "is not a list", "[ { \"step\": ... }, ... ]");
+    for (size_t i = 0; i < j.size(); ++i) {
+      const Json& s = j[i];
+      const std::string path = fmt::format("steps[{}]", i + 1);
+      if (!fields(s, path, {"step", "findings", "readings", "run", "put_back", "skip", "why", "off", "note"})) continue;
+      if (s.contains("step")) add(Did{text_of(s["step"], path + ".step")}, path + ".step");
+      if (s.contains("findings")) findings(s["findings"], path + ".findings");
+      if (s.contains("readings")) readings(s["readings"], path + ".readings");
+      if (s.contains("run")) {
+        const auto result = run_result_from(text_of(s["run"], path + ".run"));
+        if (result) add(RanIt{*result, ""}, path + ".run");
+        else note(path + ".run", "is not a result", "\"gone\", \"better\" or \"same\"");
+      }
+      if (s.contains("put_back") && s["put_back"] == true) {
+        if (s.contains("step")) add(WentBack{text_of(s["step"], path + ".step")}, path + ".put_back");
+        else note(path + ".put_back", "has no step", "\"step\": the swap that was taken out again");
+      }
+      if (s.contains("skip")) {
+        add(Skipped{text_of(s["skip"], path + ".skip"), s.contains("why") ? text_of(s["why"], path + ".why") : ""}, path + ".skip");
+      }
+      if (s.contains("off")) add(PartsNow{list_of(s["off"], path + ".off")}, path + ".off");
+      if (s.contains("note")) add(Noted{text_of(s["note"], path + ".note")}, path + ".note");
+    }
+  }
+
+  const Knowledge& k_;
+  const std::string& text_;
+  const std::string& name_;
+  std::vector<Problem> problems_;
+  Case case_;
+};
+
+}  // namespace
+
+Case parse_case(const Knowledge& k, const std::string& text, const std::string& name) { return CaseReader(k, text, name).read(); }
+
+}  // namespace crankwise

@@ -1,0 +1,236 @@
+#include "app/diagnosis.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "core/reading/judge.h"
+#include "edge/units.h"
+
+namespace crankwise {
+
+std::optional<ReadingYardstick> yardstick_for(const Reading& r, const Bike& bike) {
+  // How far one reading may move the odds: a baseline of this very bike most, a range of its class least.
+  constexpr double kBaseline = 30, kHandbook = 20, kClass = 6;
+  constexpr double kBaselineSpread = 0.06;
+  const auto own = bike.figures.find(r.figure);
+  if (!r.figure.empty() && own != bike.figures.end()) {
+    const Figure& f = own->second;
+    const auto low = convert(f.low, f.unit, r.unit), high = convert(f.high, f.unit, r.unit);
+    if (low && high && *low > 0) {
+      if (*high > *low) return ReadingYardstick{f.baseline ? "own baseline" : "handbook", *low, *high, f.baseline ? kBaseline : kHandbook};
+      return ReadingYardstick{f.baseline ? "own baseline" : "handbook", *low * (1 - kBaselineSpread),
+                              *high * (1 + kBaselineSpread), f.baseline ? kBaseline : kHandbook};
+    }
+  }
+  const Traits traits(bike.traits);
+  for (const auto& range : r.ranges) {
+    if (!range.applies.holds(traits) || range.high <= 0) continue;
+    const double low = range.low > 0 ? range.low : range.high / 20;  // "0 to x": a ratio needs a floor
+    return ReadingYardstick{"usual for its kind (" + (range.source.empty() ? r.source : range.source) + ")", low,
+                            range.high, kClass};
+  }
+  return {};
+}
+
+namespace {
+
+class Builder {
+ public:
+  Builder(Diagnosis& d, const BikeModel& m, PlanModel& plan, const Bike& bike) : d_(d), m_(m), plan_(plan), bike_(bike) {}
+
+  void add(size_t index, const Entry& entry) {
+    entry_ = index;
+    std::visit([&](const auto& e) { on(e); }, entry);
+  }
+
+ private:
+  void happen(Happening h) {
+    d_.history.push_back(std::move(h));
+    d_.entry_of.push_back(entry_);
+  }
+  void not_here(const std::string& what) { d_.left_out.push_back(what + " does not apply to this bike"); }
+
+  void on(const SaidSo& e) {
+    const int f = m_.finding(e.finding);
+    if (f < 0) return not_here(e.finding);
+    happen(Answered{f, e.answer});
+    d_.answers[e.finding] = e.answer;
+    d_.state.settled[static_cast<size_t>(f)] = 1;
+  }
+
+  void weigh(const std::string& finding, ReadingVerdict verdict, double if_so, double if_not) {
+    const int f = m_.finding(finding);
+    if (f < 0) return;
+    happen(Measured{f, if_so, if_not});
+    d_.state.settled[static_cast<size_t>(f)] = 1;
+    verdict.finding = finding;
+    verdict.ratio = if_so / if_not;
+    d_.verdicts.push_back(std::move(verdict));
+  }
+
+  void on(const Took& e) {
+    const Reading* r = m_.knowledge->readings.find(e.reading);
+    if (r == nullptr || !r->applies.holds(m_.traits)) return not_here(e.reading);
+    constexpr double kOpenSure = 0.98, kOpenFalse = 0.02;  // bad contact of the probes; common practice
+    ReadingVerdict v{r->id, "", 0, 0, e.value, e.open, "", 1};
+    if (!r->open.empty()) {
+      weigh(r->open, v, e.open ? kOpenSure : kOpenFalse, e.open ? kOpenFalse : kOpenSure);
+    } else if (e.open && !r->above.empty()) {
+      weigh(r->above, v, kOpenSure, kOpenFalse);
+    }
+    if (e.open) return;
+    const auto value = convert(e.value, e.unit, r->unit);
+    const auto y = yardstick_for(*r, bike_);
+    if (!value) return not_here(fmt::format("{} in {}", r->name, e.unit));
+    v.value = *value;
+    if (!y) {
+      d_.verdicts.push_back(v);  // nothing is judged on a figure that nobody gave
+      return;
+    }
+    v.yardstick = y->words, v.low = y->low, v.high = y->high;
+    const Yardstick healthy = from_range(y->low, y->high, y->most_ratio);
+    const auto side = [&](const std::string& finding, double factor) {
+      if (finding.empty()) return;
+      const ReadingWeight w = weigh_reading(*value, healthy, factor, r->spread);
+      weigh(finding, v, w.if_so, w.if_not);
+    };
+    side(r->below, r->wrong_below);
+    side(r->above, r->wrong_above);
+  }
+
+  PlanStep* planned(const std::string& step) {
+    const int s = m_.step(step);
+    if (s < 0) return not_here(step), nullptr;
+    return &plan_.steps[static_cast<size_t>(s)];
+  }
+
+  void move(const PlanStep& s) {
+    PartMask on = 0;
+    const PartMask off = plan_.access.closure(s.off);
+    for (int p : s.on) on |= Access::bit(p) & ~off;
+    d_.state.off = plan_.access.reach(d_.state.off, off, on);
+  }
+
+  /// Findings that bear on these faults may be looked at anew; what the rider said stays said.
+  void unsettle(const std::vector<Cure>& cures) {
+    for (size_t f = 0; f < m_.model.findings.size(); ++f) {
+      const FindingKind kind = m_.findings[f]->kind;
+      if (kind == FindingKind::complaint || kind == FindingKind::when) continue;
+      for (const Link& l : m_.model.findings[f].links) {
+        const bool touched = std::any_of(cures.begin(), cures.end(), [&](const Cure& c) { return c.fault == l.fault; });
+        if (touched) d_.state.settled[f] = 0;
+      }
+    }
+  }
+
+  void on(const Did& e) {
+    PlanStep* s = planned(e.step);
+    if (s == nullptr) return;
+    move(*s);
+    d_.state.engine_hot = s->needs_running || s->needs_hot;
+    if (s->cures.empty()) return;
+    constexpr double kAgain = 0.3;  // the same repair done again works less often; common practice
+    std::vector<Cure> cures = s->cures;
+    if (!done_.insert(e.step).second) {
+      for (Cure& c : cures) c.chance *= kAgain;
+    }
+    for (Cure& c : s->cures) c.chance *= kAgain;  // for the plan: if it were done again
+    happen(Repaired{cures});
+    unsettle(cures);
+    d_.state.repaired_since_run = true;
+    d_.state.last_run_clean = false;
+  }
+
+  void on(const WentBack& e) {
+    PlanStep* s = planned(e.step);
+    if (s == nullptr) return;
+    std::vector<int> faults;
+    for (const Cure& c : s->cures) faults.push_back(c.fault);
+    happen(PutBack{std::move(faults)});
+    unsettle(s->cures);
+    move(*s);
+    d_.state.repaired_since_run = false;
+    d_.state.last_run_clean = false;
+  }
+
+  void on(const RanIt& e) {
+    happen(Ran{e.result});
+    const int s = e.step.empty() ? plan_.run_step : m_.step(e.step);
+    if (s >= 0) move(plan_.steps[static_cast<size_t>(s)]);
+    d_.state.engine_hot = true;
+    d_.state.repaired_since_run = false;
+    d_.state.last_run_clean = e.result == RunResult::gone;
+  }
+
+  void on(const Skipped& e) {
+    if (const int f = m_.finding(e.step); f >= 0) {
+      d_.state.settled[static_cast<size_t>(f)] = 1;  // a question that the rider cannot answer
+      return;
+    }
+    if (PlanStep* s = planned(e.step)) s->ready = false;
+  }
+
+  void on(const PartsNow& e) {
+    std::vector<int> parts;
+    for (const auto& id : e.off) {
+      if (const int p = m_.part(id); p >= 0) parts.push_back(p);
+    }
+    d_.state.off = plan_.access.closure(parts);
+  }
+
+  void on(const WasSo&) {}  // part of the fit
+  void on(const Noted&) {}
+
+  Diagnosis& d_;
+  const BikeModel& m_;
+  PlanModel& plan_;
+  const Bike& bike_;
+  size_t entry_ = 0;
+  std::set<std::string> done_;
+};
+
+bool any_yes(const Diagnosis& d, bool Finding::*flag) {
+  return std::any_of(d.answers.begin(), d.answers.end(), [&](const auto& a) {
+    return a.second == Answer::yes && d.finding(d.bike().finding(a.first)).*flag;
+  });
+}
+
+}  // namespace
+
+std::vector<Suspect> Diagnosis::suspects(std::size_t count) const {
+  const std::vector<double> p = belief.still_there();
+  std::vector<Suspect> all;
+  for (size_t f = 0; f < p.size(); ++f) all.push_back({static_cast<int>(f), p[f]});
+  std::stable_sort(all.begin(), all.end(), [](const Suspect& a, const Suspect& b) { return a.probability > b.probability; });
+  if (all.size() > count) all.resize(count);
+  return all;
+}
+
+Diagnosis diagnose(const Knowledge& k, const Bike& bike, const std::vector<Entry>& entries, const ShopSettings& shop) {
+  Diagnosis d;
+  for (const Entry& e : entries) {
+    const auto* was = std::get_if<WasSo>(&e);
+    if (was == nullptr) continue;
+    if (was->so) d.contexts.insert(was->context);
+    else d.contexts.erase(was->context);
+  }
+  d.bike_ = std::make_unique<BikeModel>(fit(k, bike, d.contexts, shop));
+  BikeModel& m = *d.bike_;
+  d.state.settled.assign(m.findings.size(), 0);
+  Builder builder(d, m, m.plan, bike);
+  for (size_t i = 0; i < entries.size(); ++i) builder.add(i, entries[i]);
+
+  d.state.engine_runs = !any_yes(d, &Finding::no_running) || d.state.last_run_clean;
+  if (any_yes(d, &Finding::on_stand)) {
+    for (size_t s = 0; s < m.plan.steps.size(); ++s) {
+      const bool stand = m.plan.steps[s].act == Act::run && m.steps[s]->engine == EngineState::running;
+      if (stand) m.plan.run_step = static_cast<int>(s);
+    }
+  }
+  d.belief = believe(m.model, d.history);
+  d.advice = advise(m.plan, d.belief, d.state);
+  return d;
+}
+
+}  // namespace crankwise

@@ -1,0 +1,67 @@
+// A bike and what was written down about it, judged: what is wrong and what to do next.
+//
+//   Diagnosis d = diagnose(knowledge, bike, entries, shop);
+//   d.belief.still_there(), d.advice.options.front(), d.suspects(10)
+#pragma once
+
+#include <map>
+#include <memory>
+#include <optional>
+#include <set>
+#include <string>
+#include <vector>
+
+#include "core/plan/plan.h"
+#include "edge/bike_model.h"
+#include "edge/job.h"
+
+namespace crankwise {
+
+/// How a reading was judged, for showing.
+struct ReadingVerdict {
+  std::string reading, yardstick;   // what it was held against, in words; "" if nothing was known
+  double low = 0, high = 0;         // healthy range of that, in the reading's unit
+  double value = 0;                 // in the reading's unit
+  bool open = false;
+  std::string finding;              // the finding it speaks for or against
+  double ratio = 1;                 // likelihood ratio for that finding
+};
+
+struct Suspect {
+  int fault = -1;
+  double probability = 0;
+};
+
+class Diagnosis {
+ public:
+  const BikeModel& bike() const { return *bike_; }
+  std::vector<Suspect> suspects(std::size_t count) const;  // still there, likeliest first
+  const Finding& finding(int f) const { return *bike_->findings[static_cast<std::size_t>(f)]; }
+  const Fault& fault(int f) const { return *bike_->faults[static_cast<std::size_t>(f)]; }
+
+  std::vector<Happening> history;
+  std::vector<std::size_t> entry_of;          // per happening: index of the entry that it comes from
+  std::vector<ReadingVerdict> verdicts;
+  std::vector<std::string> left_out;          // entries that do not apply to this bike, in words
+  std::map<std::string, Answer> answers;      // latest, by finding
+  std::set<std::string> contexts;
+  PlanState state;
+  Belief belief;
+  Advice advice;
+
+ private:
+  friend Diagnosis diagnose(const Knowledge&, const Bike&, const std::vector<Entry>&, const ShopSettings&);
+  std::unique_ptr<BikeModel> bike_;  // belief points into it
+};
+
+Diagnosis diagnose(const Knowledge&, const Bike&, const std::vector<Entry>&, const ShopSettings&);
+
+/// The yardstick for a reading on this bike: own baseline, then its handbook figure, then the class range.
+struct ReadingYardstick {
+  std::string words;
+  double low = 0, high = 0;  // healthy range, in the reading's unit
+  double most_ratio = 1;
+};
+std::optional<ReadingYardstick> yardstick_for(const Reading&, const Bike&);
+
+}  // namespace crankwise

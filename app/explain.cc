@@ -1,0 +1,166 @@
+#include "app/explain.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "core/belief/explain.h"
+
+namespace crankwise {
+namespace {
+
+template <class... Fs>
+struct Overload : Fs... {
+  using Fs::operator()...;
+};
+
+template <class T>
+std::string name_of(const Shelf<T>& shelf, const std::string& id) {
+  const T* thing = shelf.find(id);
+  return thing == nullptr ? id : thing->name;
+}
+
+std::string times(double factor) {
+  if (factor < 3.5) return fmt::format("{:.1f}", factor);
+  return fmt::format("{:.0f}", factor);
+}
+
+}  // namespace
+
+std::string weight_in_words(double db) {
+  const double factor = std::pow(10.0, std::abs(db) / 10);
+  const bool up = db > 0;
+  if (factor < 1.26) return "hardly changes it";
+  if (factor < 1.7) return up ? "a little likelier" : "a little less likely";
+  if (factor < 2.5) return up ? "about doubles it" : "about halves it";
+  if (factor < 100) return fmt::format("about {} times {}", times(factor), up ? "likelier" : "less likely");
+  return up ? "all but proves it" : "all but rules it out";
+}
+
+std::string entry_in_words(const Knowledge& k, const Entry& entry) {
+  return std::visit(
+      Overload{[&](const SaidSo& e) { return fmt::format("{}: {}", name_of(k.findings, e.finding), text(e.answer)); },
+               [&](const Took& e) {
+                 const std::string name = name_of(k.readings, e.reading);
+                 return e.open ? name + ": open circuit" : fmt::format("{}: {:g} {}", name, e.value, e.unit);
+               },
+               [&](const Did& e) { return name_of(k.steps, e.step); },
+               [&](const WentBack& e) { return "old part back in: " + name_of(k.steps, e.step); },
+               [&](const RanIt& e) {
+                 const char* const how = e.result == RunResult::gone     ? "trouble gone"
+                                         : e.result == RunResult::better ? "better but not right"
+                                                                         : "same as before";
+                 return fmt::format("run: {}", how);
+               },
+               [&](const Skipped& e) {
+                 const Finding* f = k.findings.find(e.step);
+                 return fmt::format("left out: {}{}", f != nullptr ? f->name : name_of(k.steps, e.step),
+                                    e.why.empty() ? "" : " (" + e.why + ")");
+               },
+               [&](const WasSo& e) { return fmt::format("before: {}: {}", name_of(k.contexts, e.context), e.so ? "yes" : "no"); },
+               [&](const PartsNow& e) {
+                 std::string parts;
+                 for (const auto& id : e.off) parts += (parts.empty() ? "" : ", ") + name_of(k.parts, id);
+                 return "off the bike: " + (parts.empty() ? "nothing" : parts);
+               },
+               [&](const Noted& e) { return "note: " + e.text; }},
+      entry);
+}
+
+namespace {
+
+std::string happening_in_words(const Diagnosis& d, size_t i) {
+  const Happening& h = d.history[i];
+  if (const auto* a = std::get_if<Answered>(&h)) return fmt::format("{}: {}", d.finding(a->finding).name, text(a->answer));
+  if (const auto* m = std::get_if<Measured>(&h)) {
+    for (const ReadingVerdict& v : d.verdicts) {
+      if (v.finding == d.finding(m->finding).id) {
+        const Reading* r = d.bike().knowledge->readings.find(v.reading);
+        const std::string value = v.open ? "open circuit" : fmt::format("{:.4g} {}", v.value, r->unit);
+        return fmt::format("{} {} ({})", r->name, value, d.finding(m->finding).name);
+      }
+    }
+    return d.finding(m->finding).name;
+  }
+  if (const auto* r = std::get_if<Ran>(&h)) {
+    return r->result == RunResult::gone ? "run: trouble gone" : r->result == RunResult::better ? "run: better but not right" : "run: same as before";
+  }
+  return "";
+}
+
+}  // namespace
+
+Why why(const Diagnosis& d, int fault) {
+  const size_t f = static_cast<size_t>(fault);
+  Why w;
+  w.prior = believe(d.bike().model, {}).still_there()[f];
+  w.now = d.belief.still_there()[f];
+  const Fault& x = d.fault(fault);
+  for (const auto& [context, factor] : x.context) {
+    if (d.contexts.count(context) == 0) continue;
+    w.before.push_back(fmt::format("{}: {}", name_of(d.bike().knowledge->contexts, context),
+                                   weight_in_words(10 * std::log10(factor.of(d.bike().traits)))));
+  }
+  if (x.wears) w.before.push_back(fmt::format("wears with the hours of the {}", x.wears->part));
+  for (const EvidenceWeight& e : weigh_evidence(d.bike().model, d.history, fault)) {
+    if (std::abs(e.db) < 1) continue;
+    Reason r{happening_in_words(d, e.happening), e.db, weight_in_words(e.db)};
+    (e.db > 0 ? w.raised : w.lowered).push_back(std::move(r));
+  }
+  const auto heavier = [](const Reason& a, const Reason& b) { return std::abs(a.db) > std::abs(b.db); };
+  std::stable_sort(w.raised.begin(), w.raised.end(), heavier);
+  std::stable_sort(w.lowered.begin(), w.lowered.end(), heavier);
+
+  // What would turn it: findings not yet answered that this fault makes clearly likelier or unlikelier than now.
+  struct Turn {
+    double db;
+    std::string words;
+  };
+  std::vector<Turn> turns;
+  for (size_t i = 0; i < d.bike().model.findings.size(); ++i) {
+    if (d.state.settled[i]) continue;
+    const FindingModel& m = d.bike().model.findings[i];
+    const auto link = std::find_if(m.links.begin(), m.links.end(), [&](const Link& l) { return l.fault == fault; });
+    if (link == m.links.end()) continue;
+    const double so = d.belief.chance_so(m);
+    const double so_if = 1 - (1 - m.background) * (1 - link->strength);  // if it is this fault alone
+    const auto yes = [&](double p) { return m.rates.yes_if_not + (m.rates.yes_if_so - m.rates.yes_if_not) * p; };
+    const double up = 10 * std::log10(yes(so_if) / yes(so)), down = 10 * std::log10((1 - yes(so_if)) / (1 - yes(so)));
+    const std::string& name = d.finding(static_cast<int>(i)).name;
+    if (up > 3) turns.push_back({up, fmt::format("{}: if yes, {}", name, weight_in_words(up))});
+    if (down < -3) turns.push_back({-down, fmt::format("{}: if no, {}", name, weight_in_words(down))});
+  }
+  std::stable_sort(turns.begin(), turns.end(), [](const Turn& a, const Turn& b) { return a.db > b.db; });
+  for (size_t i = 0; i < std::min<size_t>(turns.size(), 4); ++i) w.turns.push_back(turns[i].words);
+  return w;
+}
+
+std::vector<std::string> doubts(const Diagnosis& d) {
+  std::vector<std::string> out;
+  if (d.belief.contradiction) out.push_back("Something written down cannot be, whatever is wrong: it was left out. Check the last entries.");
+  if (d.belief.left_out() > 0.01) {
+    out.push_back(fmt::format("The list does not explain this bike well: four or more faults at once could weigh up to {:.0f} %. "
+                              "Look again at the finding you are least sure of.", 100 * d.belief.left_out()));
+  }
+  const double conflict = conflict_bits(d.bike().model, d.history);
+  if (conflict > 1) {
+    out.push_back(fmt::format("The findings speak against each other (conflict {:.1f} bit). Repeat the cheapest one before stripping further.", conflict));
+  }
+  const auto lead = d.suspects(1);
+  if (!lead.empty() && d.fault(lead[0].fault).last_resort) {
+    out.push_back("What leads is something that is not in the list. Write down what you see; look wider before you buy parts.");
+  }
+  return out;
+}
+
+std::string outcome_in_words(const Diagnosis& d, const Outcome& o) {
+  std::string out;
+  for (const auto& [f, so] : o.findings) out += fmt::format("{}{}: {}", out.empty() ? "" : ", ", d.finding(f).name, so ? "yes" : "no");
+  if (o.findings.empty()) out = o.gone ? "trouble gone" : "trouble still there";
+  out += fmt::format(" ({:.0f} %)", 100 * o.probability);
+  if (o.leader >= 0) out += fmt::format(": then {} {:.0f} %", d.fault(o.leader).name, 100 * o.leader_probability);
+  return out;
+}
+
+}  // namespace crankwise

@@ -1,0 +1,36 @@
+// A diagnosis in words.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "app/diagnosis.h"
+
+namespace crankwise {
+
+/// "about doubles", "about 5 times likelier", "about half as likely" ...
+std::string weight_in_words(double decibans);
+
+struct Reason {
+  std::string what;  // "hits a wall at one speed: yes", "run: same as before"
+  double db = 0;
+  std::string words;
+};
+
+struct Why {
+  double prior = 0;                 // before anything was answered
+  double now = 0;
+  std::vector<std::string> before;  // what moved the prior: contexts and hours
+  std::vector<Reason> raised, lowered;  // heaviest first, at least 1 dB
+  std::vector<std::string> turns;   // what would change the answer
+};
+Why why(const Diagnosis&, int fault);
+
+/// Warnings about the belief as a whole: contradiction, conflict, what the sets of four and more could weigh.
+std::vector<std::string> doubts(const Diagnosis&);
+
+/// One entry, as it reads in a list.
+std::string entry_in_words(const Knowledge&, const Entry&);
+std::string outcome_in_words(const Diagnosis&, const Outcome&);
+
+}  // namespace crankwise

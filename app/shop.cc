@@ -1,0 +1,334 @@
+#include "app/shop.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <nlohmann/json.hpp>
+
+#include "app/explain.h"
+
+namespace crankwise {
+namespace {
+
+std::string slug(const std::string& name) {
+  std::string out;
+  for (unsigned char c : name) {
+    if (std::isalnum(c) && c < 128) out += static_cast<char>(std::tolower(c));
+    else if (!out.empty() && out.back() != '-') out += '-';
+  }
+  while (!out.empty() && out.back() == '-') out.pop_back();
+  return out.empty() ? "bike" : out;
+}
+
+[[noreturn]] void refuse(std::string wrong, std::string right) { throw BadInput({"", 0, "", std::move(wrong), std::move(right)}); }
+
+}  // namespace
+
+std::string_view text(JobEnd end) {
+  switch (end) {
+    case JobEnd::open: return "open";
+    case JobEnd::proven: return "proven";
+    case JobEnd::fixed_unproven: return "not-proven";
+    case JobEnd::given_up: break;
+  }
+  return "given-up";
+}
+
+std::vector<Entry> Job::plain_entries() const {
+  std::vector<Entry> out;
+  for (const JobEntry& e : entries) out.push_back(e.entry);
+  return out;
+}
+
+Shop::Shop(const Knowledge& knowledge, Store store, Clock clock)
+    : knowledge_(&knowledge), store_(std::move(store)), clock_(std::move(clock)) {
+  refresh();
+}
+
+void Shop::refresh() {
+  for (const Event& e : store_.since(seen_)) {
+    try {
+      apply(e);
+    } catch (const std::exception& problem) {
+      throw BadInput({"", 0, fmt::format("event {}", e.seq), fmt::format("{} of {} cannot be read: {}", e.kind, e.subject, problem.what()),
+                      "a shop file written by this program; restore your backup or use a newer crankwise"});
+    }
+    seen_ = e.seq;
+  }
+}
+
+void Shop::apply(const Event& e) {
+  const Json d = Json::parse(e.data);
+  const size_t slash = e.subject.find('/');
+  const std::string sort = e.subject.substr(0, slash), id = slash == std::string::npos ? "" : e.subject.substr(slash + 1);
+  if (sort == "shop" && e.kind == "set") {
+    settings_.money_per_hour = d.at("money_per_hour");
+    settings_.currency = d.at("currency");
+    settings_.lacks = d.at("lacks").get<std::set<std::string>>();
+  } else if (sort == "bike") {
+    if (e.kind == "added") {
+      Bike b = bike_from(d);
+      b.id = id;
+      bikes_[id] = std::move(b);
+      return;
+    }
+    Bike& b = bikes_.at(id);
+    if (e.kind == "hours") b.hours = d.at("hours"), b.hours_known = true;
+    else if (e.kind == "figure") b.figures[d.at("figure")] = {d.at("low"), d.at("high"), d.at("unit"), d.at("baseline")};
+    else if (e.kind == "access") b.access_min[d.at("part")] = {d.at("off"), d.at("on")};
+    else if (e.kind == "renewed") b.renewed_h[d.at("part")] = d.at("hours");
+    else throw std::runtime_error("unknown kind");
+  } else if (sort == "job") {
+    const int number = std::stoi(id);
+    touched_[number] = e.seq;
+    job_events_[number].push_back(e);
+    if (e.kind == "undone") {
+      // Replay without the act that was taken back.
+      std::vector<Event> kept;
+      const int act = d.at("act");
+      for (const Event& old : job_events_[number]) {
+        if (old.kind == "undone") continue;
+        if (old.kind == "opened" || Json::parse(old.data).at("act") != act) kept.push_back(old);
+      }
+      const int acts = jobs_.at(number).acts;
+      jobs_[number] = Job{};
+      for (const Event& old : kept) apply_to_job(jobs_[number], old);
+      jobs_[number].acts = acts;
+      job_events_[number] = std::move(kept);
+    } else {
+      apply_to_job(jobs_[number], e);
+    }
+    jobs_[number].number = number;
+  } else {
+    throw std::runtime_error("unknown subject");
+  }
+}
+
+void Shop::apply_to_job(Job& job, const Event& e) {
+  const Json d = Json::parse(e.data);
+  if (e.kind == "opened") {
+    job.bike = d.at("bike");
+    job.complaint = d.at("complaint");
+    job.opened_at = e.at;
+    if (bikes_.count(job.bike) == 0) throw std::runtime_error("no such bike");
+    return;
+  }
+  job.acts = std::max(job.acts, d.at("act").get<int>());
+  if (e.kind == "closed") {
+    const std::string how = d.at("end");
+    for (JobEnd end : {JobEnd::proven, JobEnd::fixed_unproven, JobEnd::given_up}) {
+      if (how == text(end)) job.end = end;
+    }
+    job.causes = d.at("causes").get<std::vector<std::string>>();
+    job.words = d.at("words");
+    job.closed_at = e.at;
+    return;
+  }
+  job.entries.push_back({entry_from(e.kind, d), e.at, d.at("act"), d.value("hours", -1.0)});
+}
+
+void Shop::append(const std::vector<NewEvent>& events) {
+  store_.append(events, clock_(), seen_);
+  refresh();
+}
+
+const Bike& Shop::bike(const std::string& id) const {
+  const auto found = bikes_.find(id);
+  if (found != bikes_.end()) return found->second;
+  std::vector<std::string> ids;
+  for (const auto& [known, b] : bikes_) ids.push_back(known);
+  const std::string near = nearest(id, ids);
+  refuse(fmt::format("no bike is called \"{}\"", id), near.empty() ? "crankwise bikes lists them" : "perhaps \"" + near + "\"");
+}
+
+const Job& Shop::job(int number) const {
+  const auto found = jobs_.find(number);
+  if (found == jobs_.end()) refuse(fmt::format("there is no job {}", number), "crankwise jobs lists them");
+  return found->second;
+}
+
+Job& Shop::open_job(int number) {
+  job(number);
+  Job& j = jobs_.at(number);
+  if (j.end != JobEnd::open) refuse(fmt::format("job {} is closed", number), "an open job; crankwise undo opens it again");
+  return j;
+}
+
+std::optional<int> Shop::current_job() const {
+  std::optional<int> current;
+  for (const auto& [number, job] : jobs_) {
+    if (job.end != JobEnd::open) continue;
+    if (!current || touched_.at(number) > touched_.at(*current)) current = number;
+  }
+  return current;
+}
+
+Diagnosis Shop::diagnosis(int number) const {
+  const Job& j = job(number);
+  return diagnose(*knowledge_, bike_with_renewals(j.bike, number), j.plain_entries(), settings_);
+}
+
+Bike Shop::bike_with_renewals(const std::string& id, int except_job) const {
+  Bike b = bike(id);
+  for (const auto& [number, job] : jobs_) {
+    if (job.bike != id || number == except_job) continue;
+    for (const JobEntry& e : job.entries) {
+      const auto* did = std::get_if<Did>(&e.entry);
+      const Step* step = did == nullptr || e.hours < 0 ? nullptr : knowledge_->steps.find(did->step);
+      if (step == nullptr) continue;
+      for (const auto& part : step->renews) {
+        double& at = b.renewed_h[part];
+        at = std::max(at, e.hours);
+      }
+    }
+  }
+  return b;
+}
+
+void Shop::set(const ShopSettings& s) {
+  if (!(s.money_per_hour > 0 && s.money_per_hour < 1e6)) refuse("the worth of an hour must be above 0", "what your hour costs, for example 60");
+  std::vector<Problem> problems;
+  for (const auto& t : s.lacks) {
+    if (knowledge_->tools.find(t) != nullptr) continue;
+    const std::string near = nearest(t, knowledge_->tools.ids());
+    problems.push_back({"", 0, "tools", "no tool is called \"" + t + "\"", near.empty() ? "crankwise list tools" : "perhaps \"" + near + "\""});
+  }
+  if (!problems.empty()) throw BadInput(std::move(problems));
+  append({{"shop", "set", Json{{"money_per_hour", s.money_per_hour}, {"currency", s.currency}, {"lacks", s.lacks}}.dump()}});
+}
+
+std::string Shop::add_bike(Bike b) {
+  std::vector<Problem> problems;
+  check_bike(*knowledge_, b, "bike", problems);
+  if (!problems.empty()) throw BadInput(std::move(problems));
+  const std::string base = slug(b.name);
+  std::string id = base;
+  for (int n = 2; bikes_.count(id) > 0; ++n) id = fmt::format("{}-{}", base, n);
+  append({{"bike/" + id, "added", bike_data(b).dump()}});
+  return id;
+}
+
+void Shop::set_hours(const std::string& id, double hours) {
+  const Bike& b = bike(id);
+  if (!(hours >= 0 && hours < 1e5)) refuse("engine hours must be 0 or more", "what the hour meter shows");
+  if (b.hours_known && hours < b.hours) {
+    refuse(fmt::format("the hours run backwards: {} has {:g} h already", b.name, b.hours), fmt::format("{:g} or more", b.hours));
+  }
+  append({{"bike/" + id, "hours", Json{{"hours", hours}}.dump()}});
+}
+
+void Shop::set_figure(const std::string& id, const std::string& figure, const Figure& f) {
+  Bike b = bike(id);
+  b.figures = {{figure, f}};
+  std::vector<Problem> problems;
+  check_bike(*knowledge_, b, "", problems);
+  if (!problems.empty()) throw BadInput(std::move(problems));
+  append({{"bike/" + id, "figure", Json{{"figure", figure}, {"low", f.low}, {"high", f.high}, {"unit", f.unit}, {"baseline", f.baseline}}.dump()}});
+}
+
+void Shop::set_access(const std::string& id, const std::string& part, double off_min, double on_min) {
+  Bike b = bike(id);
+  b.access_min = {{part, {off_min, on_min}}};
+  std::vector<Problem> problems;
+  check_bike(*knowledge_, b, "", problems);
+  if (!problems.empty()) throw BadInput(std::move(problems));
+  append({{"bike/" + id, "access", Json{{"part", part}, {"off", off_min}, {"on", on_min}}.dump()}});
+}
+
+void Shop::renewed(const std::string& id, const std::string& part, double at_hours) {
+  const Bike& b = bike(id);
+  std::vector<std::string> parts;
+  for (const Fault& f : knowledge_->faults) {
+    if (f.wears) parts.push_back(f.wears->part);
+  }
+  if (std::find(parts.begin(), parts.end(), part) == parts.end()) {
+    const std::string near = nearest(part, parts);
+    std::sort(parts.begin(), parts.end());
+    parts.erase(std::unique(parts.begin(), parts.end()), parts.end());
+    refuse(fmt::format("no part that wears is called \"{}\"", part),
+           near.empty() ? fmt::format("one of {}", fmt::join(parts, ", ")) : "perhaps \"" + near + "\"");
+  }
+  if (!(at_hours >= 0 && at_hours <= b.hours)) {
+    refuse(fmt::format("renewed at {:g} h, but the engine has {:g} h", at_hours, b.hours), "0 to the engine's hours");
+  }
+  append({{"bike/" + id, "renewed", Json{{"part", part}, {"hours", at_hours}}.dump()}});
+}
+
+int Shop::take_in(const std::string& bike_id, const std::string& complaint) {
+  bike(bike_id);
+  if (complaint.find_first_not_of(" \t\n") == std::string::npos) refuse("the complaint is empty", "what the rider says, in his words");
+  const int number = jobs_.empty() ? 1 : jobs_.rbegin()->first + 1;
+  append({{fmt::format("job/{}", number), "opened", Json{{"bike", bike_id}, {"complaint", complaint}}.dump()}});
+  return number;
+}
+
+void Shop::write(int number, const std::vector<Entry>& entries) {
+  const Job& j = open_job(number);
+  std::vector<Problem> problems;
+  for (const Entry& e : entries) check_entry(*knowledge_, bike(j.bike), e, "", problems);
+  if (!problems.empty()) throw BadInput(std::move(problems));
+  std::vector<NewEvent> events;
+  const std::string subject = fmt::format("job/{}", number);
+  for (const Entry& e : entries) {
+    Json data = entry_data(e);
+    data["act"] = j.acts + 1;
+    if (bike(j.bike).hours_known) data["hours"] = bike(j.bike).hours;
+    events.push_back({subject, entry_kind(e), data.dump()});
+  }
+  append(events);
+}
+
+std::string Shop::undo(int number) {
+  const Job& j = job(number);
+  int act = 0;
+  std::string words;
+  if (j.end != JobEnd::open) {
+    words = "closing the job";
+    act = Json::parse(job_events_.at(number).back().data).at("act");
+  } else {
+    for (const JobEntry& e : j.entries) act = std::max(act, e.act);
+    for (const JobEntry& e : j.entries) {
+      if (e.act == act) words += (words.empty() ? "" : "; ") + entry_in_words(*knowledge_, e.entry);
+    }
+  }
+  if (words.empty()) refuse(fmt::format("there is nothing to take back on job {}", number), "an entry to take back");
+  append({{fmt::format("job/{}", number), "undone", Json{{"act", act}}.dump()}});
+  return words;
+}
+
+std::vector<std::string> Shop::likely_causes(int number) const {
+  const Diagnosis d = diagnosis(number);
+  const std::vector<double> start = d.belief.there_at_start(), now = d.belief.still_there();
+  std::vector<std::string> causes;
+  size_t best = 0;
+  for (size_t f = 0; f < start.size(); ++f) {
+    const double cured = start[f] - now[f];
+    if (cured > 0.5) causes.push_back(d.fault(static_cast<int>(f)).id);
+    if (cured > start[best] - now[best]) best = f;
+  }
+  if (causes.empty() && start[best] - now[best] > 0.05) causes.push_back(d.fault(static_cast<int>(best)).id);
+  return causes;
+}
+
+void Shop::close(int number, JobEnd end, const std::vector<std::string>& causes, const std::string& words) {
+  const Job& j = open_job(number);
+  std::vector<Problem> problems;
+  for (const auto& c : causes) {
+    if (knowledge_->faults.find(c) != nullptr) continue;
+    const std::string near = nearest(c, knowledge_->faults.ids());
+    problems.push_back({"", 0, "cause", "no fault is called \"" + c + "\"", near.empty() ? "crankwise list faults" : "perhaps \"" + near + "\""});
+  }
+  if (!problems.empty()) throw BadInput(std::move(problems));
+  if (end == JobEnd::proven) {
+    const Diagnosis d = diagnosis(number);
+    if (!d.advice.proven) {
+      refuse(d.state.last_run_clean ? fmt::format("not proven yet: {:.0f} % doubt is left", 100 * d.advice.doubt) : "not proven yet: the last thing done is not a run without the trouble",
+             d.state.last_run_clean ? "another clean run, or close it as not-proven" : "a run after the fix, or close it as not-proven or given-up");
+    }
+  }
+  append({{fmt::format("job/{}", number), "closed", Json{{"act", j.acts + 1}, {"end", text(end)}, {"causes", causes}, {"words", words}}.dump()}});
+}
+
+void Shop::backup_to(const std::filesystem::path& path) const { store_.backup_to(path); }
+
+}  // namespace crankwise

@@ -1,0 +1,106 @@
+// A shop: its bikes and jobs, kept as an append-only log of events; every view is a replay.
+//
+//   Shop shop(knowledge, Store::open(path, Store::Mode::create), clock);
+//   shop.take_in("red-125", "bogs up top");        // opens a job
+//   shop.write(job, {SaidSo{"bogs-up-top", Answer::yes}});
+//   shop.undo(job);                                  // an event too: nothing is ever erased
+//
+// Whatever is asked of a bike, job, finding or step that is not there is BadInput, with the nearest known name. An entry is
+// durable when the call returns. When another program has written meanwhile, the log is read again first.
+#pragma once
+
+#include <functional>
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "app/diagnosis.h"
+#include "edge/problem.h"
+#include "edge/store.h"
+
+namespace crankwise {
+
+struct JobEntry {
+  Entry entry;
+  std::string at;  // UTC
+  int act = 0;     // entries written together have one number
+  double hours = -1;  // of the engine then; -1: not known
+};
+
+enum class JobEnd { open, proven, fixed_unproven, given_up };
+std::string_view text(JobEnd);
+
+struct Job {
+  int number = 0;
+  std::string bike, complaint, opened_at, closed_at;
+  std::vector<JobEntry> entries;
+  JobEnd end = JobEnd::open;
+  std::vector<std::string> causes;  // faults, as told when it was closed
+  std::string words;                // to the owner, or the cause that is not in the list
+  int acts = 0;
+
+  std::vector<Entry> plain_entries() const;
+};
+
+class Shop {
+ public:
+  using Clock = std::function<std::string()>;  // now, UTC, as Event::at
+  Shop(const Knowledge&, Store, Clock);
+
+  const Knowledge& knowledge() const { return *knowledge_; }
+  const ShopSettings& settings() const { return settings_; }
+  const std::map<std::string, Bike>& bikes() const { return bikes_; }
+  const std::map<int, Job>& jobs() const { return jobs_; }
+  const Bike& bike(const std::string& id) const;
+  /// The bike with the parts that jobs renewed counted, but for what `except_job` renewed.
+  Bike bike_with_renewals(const std::string& id, int except_job = 0) const;
+  const Job& job(int number) const;
+  /// The open job that was written to last; nothing if there is none.
+  std::optional<int> current_job() const;
+  Diagnosis diagnosis(int job) const;
+
+  void set(const ShopSettings&);
+  std::string add_bike(Bike);  // returns its id, made from the name
+  void set_hours(const std::string& bike, double hours);
+  void set_figure(const std::string& bike, const std::string& figure, const Figure&);
+  void set_access(const std::string& bike, const std::string& part, double off_min, double on_min);
+  void renewed(const std::string& bike, const std::string& part, double at_hours);
+
+  int take_in(const std::string& bike, const std::string& complaint);
+  /// All or none. Checks every id against the knowledge and the bike's equipment.
+  void write(int job, const std::vector<Entry>& entries);
+  /// Takes back the last act of the job that still stands (closing included); returns it in words.
+  std::string undo(int job);
+  /// The faults that the repairs of the job put right, as far as the belief holds them for the cause: those above half, or
+  /// the likeliest one.
+  std::vector<std::string> likely_causes(int job) const;
+  /// proven only after a clean run with small doubt; otherwise BadInput says what is missing.
+  void close(int job, JobEnd end, const std::vector<std::string>& causes, const std::string& words);
+
+  void backup_to(const std::filesystem::path&) const;
+
+ private:
+  void refresh();
+  void apply(const Event&);
+  void apply_to_job(Job&, const Event&);
+  void append(const std::vector<NewEvent>&);
+  Job& open_job(int number);
+
+  const Knowledge* knowledge_;
+  Store store_;
+  Clock clock_;
+  std::int64_t seen_ = 0;
+  ShopSettings settings_;
+  std::map<std::string, Bike> bikes_;
+  std::map<int, Job> jobs_;
+  std::map<int, std::int64_t> touched_;  // job -> last event
+  std::map<int, std::vector<Event>> job_events_;
+};
+
+/// Checks a bike's traits, figures and hours against the knowledge.
+void check_bike(const Knowledge&, const Bike&, const std::string& where, std::vector<Problem>&);
+/// Checks one entry: known ids that apply to the bike, units that fit.
+void check_entry(const Knowledge&, const Bike&, const Entry&, const std::string& where, std::vector<Problem>&);
+
+}  // namespace crankwise

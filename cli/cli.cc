@@ -1,0 +1,237 @@
+#include "cli/cli.h"
+
+#include <fmt/format.h>
+
+#include <CLI/CLI.hpp>
+#include <algorithm>
+#include <nlohmann/json.hpp>
+
+#include "app/places.h"
+#include "core/words/words.h"
+
+namespace crankwise {
+
+const std::vector<Command>& commands() {
+  static const std::vector<Command> kCommands{
+      {"work", "A job", "go through the open job step by step, one question at a time", set_up::work},
+      {"take-in", "A job", "open a job: which bike, and what the rider says", set_up::take_in},
+      {"next", "A job", "the next best step, what it costs, and what came second", set_up::next},
+      {"suspects", "A job", "what is likely wrong now, single faults and pairs", set_up::suspects},
+      {"why", "A job", "why a fault is suspected, and what would change that", set_up::why},
+      {"hear", "A job", "which findings free words may mean (proposes, writes nothing)", set_up::hear},
+      {"answer", "A job", "write down answers: finding=yes, =no or =unsure", set_up::answer},
+      {"before", "A job", "write down what was so before: context=yes or =no", set_up::before},
+      {"measured", "A job", "write down a reading with its unit", set_up::measured},
+      {"did", "A job", "write down a step that was done, with what it showed", set_up::did},
+      {"put-back", "A job", "a swapped-in part did not help: the old one is back in", set_up::put_back},
+      {"ran", "A job", "write down a run: trouble gone, better or same", set_up::ran},
+      {"cannot", "A job", "leave a step out (no tool, no part, not wanted)", set_up::cannot},
+      {"stripped", "A job", "say which parts are off the bike now", set_up::stripped},
+      {"note", "A job", "write down anything else", set_up::note},
+      {"undo", "A job", "take back the last entry (it stays in the record as taken back)", set_up::undo},
+      {"close", "A job", "close the job: proven, not-proven or given-up", set_up::close},
+      {"log", "A job", "everything that was written down on the job", set_up::log},
+      {"jobs", "The shop", "all jobs", set_up::jobs},
+      {"bikes", "The shop", "all bikes", set_up::bikes},
+      {"add-bike", "The shop", "enter a bike with its equipment", set_up::add_bike},
+      {"bike", "The shop", "one bike: equipment, figures, hours, its jobs", set_up::bike},
+      {"hours", "The shop", "what the hour meter shows", set_up::hours},
+      {"renewed", "The shop", "a part was renewed: its hours start again", set_up::renewed},
+      {"figure", "The shop", "a figure of the bike's own: handbook or baseline", set_up::figure},
+      {"access", "The shop", "how long a part takes to come off and go on this bike", set_up::access},
+      {"settings", "The shop", "worth of an hour, currency, tools that are missing", set_up::settings},
+      {"backup", "The shop", "copy the shop file, safe while in use", set_up::backup},
+      {"judge", "Without a shop", "judge a case file", set_up::judge},
+      {"list", "Knowledge", "the things known: faults, findings, steps ...", set_up::list},
+      {"show", "Knowledge", "one thing known, whole", set_up::show},
+      {"check-knowledge", "Knowledge", "read all knowledge files and report every problem", set_up::check_knowledge},
+  };
+  return kCommands;
+}
+
+const Knowledge& Cli::knowledge() {
+  if (!knowledge_) knowledge_ = load_knowledge(knowledge_folder.empty() ? usual_knowledge_folder() : knowledge_folder);
+  return *knowledge_;
+}
+
+Shop& Cli::shop() {
+  if (!shop_) {
+    std::filesystem::path file = shop_file.empty() ? (demo ? usual_demo_file() : usual_shop_file()) : shop_file;
+    if (demo) make_demo(*this, file);
+    shop_ = std::make_unique<Shop>(knowledge(), Store::open(file, Store::Mode::create), clock ? clock : Shop::Clock(utc_now));
+  }
+  return *shop_;
+}
+
+int Cli::job() {
+  if (job_option) return shop().job(*job_option).number;
+  const auto current = shop().current_job();
+  if (current) return *current;
+  throw BadInput({"", 0, "", "no job is open",
+                  shop().bikes().empty() ? "enter a bike first: crankwise add-bike \"Red 125\" --class motocross-125-two-stroke"
+                                         : "crankwise take-in BIKE \"what the rider says\""});
+}
+
+void Cli::note(const std::vector<Entry>& entries) {
+  shop().write(job(), entries);
+  if (json) {
+    output.line(Json{{"job", job()}, {"noted", entries.size()}}.dump());
+    return;
+  }
+  for (const Entry& e : entries) output.line("noted: " + entry_in_words(knowledge(), e));
+  say_next();
+}
+
+void Cli::say_next() {
+  const Diagnosis d = diagnosis();
+  output.verdicts(d);
+  if (d.advice.proven) {
+    output.line(fmt::format("proven: {:.1f} % doubt is left; crankwise close proven", 100 * d.advice.doubt));
+    return;
+  }
+  const auto lead = d.suspects(1).front();
+  output.line(fmt::format("leads: {} {:.0f} %; next: {} [{}]", d.fault(lead.fault).name, 100 * lead.probability,
+                          d.bike().step_name(d.advice.options.front().step), d.bike().step_id(d.advice.options.front().step)));
+}
+
+std::vector<Entry> parse_answers(const std::vector<std::string>& pairs) {
+  std::vector<Entry> entries;
+  std::vector<Problem> problems;
+  for (const auto& pair : pairs) {
+    const size_t equals = pair.find('=');
+    const auto answer = equals == std::string::npos ? std::nullopt : answer_from(pair.substr(equals + 1));
+    if (!answer) {
+      problems.push_back({"", 0, "", fmt::format("\"{}\" is not an answer", pair), "finding=yes, finding=no or finding=unsure"});
+      continue;
+    }
+    entries.push_back(SaidSo{pair.substr(0, equals), *answer});
+  }
+  if (!problems.empty()) throw BadInput(std::move(problems));
+  return entries;
+}
+
+std::vector<Heard> hear(const Knowledge& k, const Bike& bike, const std::string& words) {
+  const Traits traits(bike.traits);
+  std::vector<Heard> targets;
+  std::vector<Phrase> phrases;
+  const auto add = [&](const std::string& id, const std::string& name, const std::vector<std::string>& list, bool context) {
+    const int target = static_cast<int>(targets.size());
+    targets.push_back({id, name, "", context, true, 0});
+    phrases.push_back({target, name});
+    for (const auto& w : list) phrases.push_back({target, w});
+  };
+  for (const Finding& f : k.findings) {
+    if (f.applies.holds(traits)) add(f.id, f.name, f.words, false);
+  }
+  for (const Context& c : k.contexts) add(c.id, c.name, c.words, true);
+  std::vector<Heard> out;
+  for (const Proposal& p : Vocabulary(phrases).propose(words)) {
+    Heard h = targets[static_cast<size_t>(p.target)];
+    h.words = p.heard;
+    h.so = !p.negated;
+    h.score = p.score;
+    out.push_back(std::move(h));
+  }
+  return out;
+}
+
+namespace {
+
+void print_help(Cli& cli) {
+  cli.output.line("crankwise: from \"it won't rev out\" to a proven fix, by the shortest way.\n");
+  cli.output.line("  crankwise add-bike \"Red 125\" --class motocross-125-two-stroke");
+  cli.output.line("  crankwise take-in red-125 \"bogs up top, blubbers, plug is wet\"");
+  cli.output.line("  crankwise work\n");
+  const char* group = "";
+  for (const Command& c : commands()) {
+    if (std::string(group) != c.group) cli.output.line(fmt::format("{}:", group = c.group));
+    cli.output.line(fmt::format("  {:<16} {}", c.name, c.help));
+  }
+  cli.output.line("\nEverywhere: --json for programs, --job N for another job than the last one, --shop FILE, --demo,");
+  cli.output.line("--knowledge FOLDER. `crankwise COMMAND --help` tells the rest.");
+}
+
+Json commands_json(CLI::App& app) {
+  Json all = Json::array();
+  const auto options = [](CLI::App& of) {
+    Json list = Json::array();
+    for (const CLI::Option* o : of.get_options()) list.push_back({{"name", o->get_name(true)}});
+    return list;
+  };
+  for (CLI::App* sub : app.get_subcommands([](CLI::App*) { return true; })) {
+    all.push_back({{"name", sub->get_name()}, {"help", sub->get_description()}, {"options", options(*sub)}});
+  }
+  all.push_back({{"name", ""}, {"help", "everywhere"}, {"options", options(app)}});
+  return all;
+}
+
+int parse_failed(const CLI::ParseError& e, const std::vector<std::string>& args, std::ostream& err) {
+  std::vector<std::string> names;
+  for (const Command& c : commands()) names.emplace_back(c.name);
+  const auto word = std::find_if(args.begin(), args.end(), [](const std::string& a) { return a.empty() || a[0] != '-'; });
+  if (word != args.end() && std::find(names.begin(), names.end(), *word) == names.end()) {
+    const std::string near = nearest(*word, names);
+    err << fmt::format("crankwise: \"{}\" is not a command; {}\n", *word,
+                       near.empty() ? "crankwise --help lists them" : "perhaps \"" + near + "\"");
+  } else {
+    err << "crankwise: " << e.what() << "; `crankwise " << (word == args.end() ? "" : *word + " ") << "--help` tells more\n";
+  }
+  return kBadInput;
+}
+
+}  // namespace
+
+int run_command(const std::vector<std::string>& args, Cli& cli, std::ostream& err) {
+  CLI::App app("from \"it won't rev out\" to a proven fix, by the shortest way", "crankwise");
+  app.set_help_flag();
+  bool help = false, version = false;
+  app.add_flag("--help,-h", help, "this");
+  app.add_flag("--version", version, "the version");
+  app.add_flag("--json", cli.json, "answer as JSON");
+  app.add_flag("--demo", cli.demo, "the invented demo shop");
+  app.add_option("--job", cli.job_option, "number of the job; otherwise the open one written to last")->type_name("N");
+  app.add_option("--shop", cli.shop_file, "the shop file")->type_name("FILE")->envname("CRANKWISE_SHOP");
+  app.add_option("--knowledge", cli.knowledge_folder, "the folder with the knowledge files")->type_name("FOLDER")->envname("CRANKWISE_KNOWLEDGE");
+  app.fallthrough();
+  app.require_subcommand(0, 1);
+  for (const Command& c : commands()) {
+    CLI::App* sub = app.add_subcommand(c.name, c.help);
+    sub->set_help_flag("--help,-h", "what this command takes");
+    c.set_up(*sub, cli);
+  }
+  bool list_commands = false;
+  app.add_flag("--commands-json", list_commands, "")->group("");
+
+  try {
+    std::vector<std::string> reversed(args.rbegin(), args.rend());
+    app.parse(reversed);
+    if (list_commands) cli.output.line(commands_json(app).dump(1));
+    else if (version) cli.output.line("crankwise " CRANKWISE_VERSION);
+    else if (help) print_help(cli);
+    else if (app.get_subcommands().empty()) {
+      if (!cli.shop().current_job()) print_help(cli);
+      else run_command({"next"}, cli, err);
+    }
+    return kDone;
+  } catch (const CLI::CallForHelp&) {
+    cli.output.line(app.get_subcommands().empty() ? app.help() : app.get_subcommands().front()->help());
+    return kDone;
+  } catch (const CLI::ParseError& e) {
+    return parse_failed(e, args, err);
+  } catch (const BadInput& e) {
+    if (cli.json) {
+      Json problems = Json::array();
+      for (const Problem& p : e.problems()) {
+        problems.push_back({{"file", p.file}, {"line", p.line}, {"field", p.field}, {"wrong", p.wrong}, {"right", p.right}});
+      }
+      cli.output.line(Json{{"problems", problems}}.dump(1));
+    }
+    err << "crankwise: " << e.what() << '\n';
+    return kBadInput;
+  } catch (const Stale&) {
+    err << "crankwise: another program has written to the shop meanwhile; nothing of this entry was kept, try again\n";
+    return kBadInput;
+  }
+}
+
+}  // namespace crankwise

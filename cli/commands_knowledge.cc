@@ -1,0 +1,213 @@
+// The commands on the knowledge, and the one that judges a case file.
+#include <fmt/format.h>
+
+#include <CLI/CLI.hpp>
+#include <fstream>
+#include <iterator>
+#include <memory>
+#include <nlohmann/json.hpp>
+
+#include "app/case_file.h"
+#include "cli/cli.h"
+
+namespace crankwise::set_up {
+namespace {
+
+struct Row {
+  std::string id, name, more;
+};
+
+using Rows = std::vector<Row>;
+
+const std::vector<std::pair<const char*, Rows (*)(const Knowledge&)>>& kinds() {
+  static const std::vector<std::pair<const char*, Rows (*)(const Knowledge&)>> kKinds{
+      {"classes", [](const Knowledge& k) { Rows r; for (const auto& x : k.classes) r.push_back({x.id, x.name, ""}); return r; }},
+      {"traits", [](const Knowledge& k) { Rows r; for (const auto& x : k.traits) r.push_back({x.id, x.name, x.group}); return r; }},
+      {"faults", [](const Knowledge& k) { Rows r; for (const auto& x : k.faults) r.push_back({x.id, x.name, x.part}); return r; }},
+      {"findings", [](const Knowledge& k) { Rows r; for (const auto& x : k.findings) r.push_back({x.id, x.name, std::string(text(x.kind))}); return r; }},
+      {"readings", [](const Knowledge& k) { Rows r; for (const auto& x : k.readings) r.push_back({x.id, x.name, x.unit + (x.figure.empty() ? "" : ", own figure: " + x.figure)}); return r; }},
+      {"steps", [](const Knowledge& k) { Rows r; for (const auto& x : k.steps) r.push_back({x.id, x.name, std::string(text(x.kind))}); return r; }},
+      {"parts", [](const Knowledge& k) { Rows r; for (const auto& x : k.parts) r.push_back({x.id, x.name, ""}); return r; }},
+      {"tools", [](const Knowledge& k) { Rows r; for (const auto& x : k.tools) r.push_back({x.id, x.name, ""}); return r; }},
+      {"cautions", [](const Knowledge& k) { Rows r; for (const auto& x : k.cautions) r.push_back({x.id, x.name, ""}); return r; }},
+      {"contexts", [](const Knowledge& k) { Rows r; for (const auto& x : k.contexts) r.push_back({x.id, x.name, ""}); return r; }},
+  };
+  return kKinds;
+}
+
+std::string strengths_words(const Strengths& list) {
+  std::string out;
+  for (const auto& [id, s] : list) {
+    out += (out.empty() ? "" : ", ") + fmt::format("{} {:g}", id, s.two_stroke);
+    if (s.two_stroke != s.four_stroke) out += fmt::format("/{:g}", s.four_stroke);
+  }
+  return out;
+}
+
+void place_line(Cli& cli, const Named& x) { cli.output.line(fmt::format("  {}:{}, source: {}", x.place.file, x.place.line, x.source)); }
+
+/// Shows the thing of that id; false if there is none.
+bool show_thing(Cli& cli, const std::string& id) {
+  const Knowledge& k = cli.knowledge();
+  Output& out = cli.output;
+  bool found = false;
+  if (const Fault* f = k.faults.find(id)) {
+    out.heading("fault: " + f->name);
+    if (!f->note.empty()) out.wrapped(f->note, "  ", 2);
+    out.wrapped(fmt::format("{:g}{} of 100", f->share.two_stroke, f->share.two_stroke != f->share.four_stroke ? fmt::format("/{:g}", f->share.four_stroke) : ""), "  share    ", 11);
+    out.wrapped(strengths_words(f->causes), "  causes   ", 11);
+    if (!f->context.empty()) out.wrapped(strengths_words(f->context), "  context  ", 11);
+    std::string cures;
+    for (const Step& s : k.steps) {
+      for (const auto& [fault, chance] : s.cures) {
+        if (fault == id) cures += (cures.empty() ? "" : ", ") + fmt::format("{} {:g}", s.id, chance.two_stroke);
+      }
+    }
+    out.wrapped(cures, "  cured by ", 11);
+    place_line(cli, *f);
+    found = true;
+  }
+  if (const Finding* f = k.findings.find(id)) {
+    out.heading("finding: " + f->name);
+    out.wrapped(f->ask, "  ", 2);
+    std::string by, answered;
+    for (const Fault& x : k.faults) {
+      for (const auto& [finding, s] : x.causes) {
+        if (finding == id) by += (by.empty() ? "" : ", ") + fmt::format("{} {:g}", x.id, s.two_stroke);
+      }
+    }
+    for (const Step& s : k.steps) {
+      if (std::find(s.answers.begin(), s.answers.end(), id) != s.answers.end()) answered += (answered.empty() ? "" : ", ") + s.id;
+    }
+    if (!f->words.empty()) out.wrapped(fmt::format("{}", fmt::join(f->words, ", ")), "  words    ", 11);
+    out.wrapped(by, "  shown by ", 11);
+    if (!answered.empty()) out.wrapped(answered, "  steps    ", 11);
+    place_line(cli, *f);
+    found = true;
+  }
+  if (const Step* s = k.steps.find(id)) {
+    out.heading("step: " + s->name);
+    BikeModel m;
+    m.knowledge = &k;
+    out.step_card(m, *s);
+    if (!s->off.empty()) out.wrapped(fmt::format("{}", fmt::join(s->off, ", ")), "  Off      ", 11);
+    if (!s->answers.empty()) out.wrapped(fmt::format("{}", fmt::join(s->answers, ", ")), "  Answers  ", 11);
+    if (!s->reads.empty()) out.wrapped(fmt::format("{}", fmt::join(s->reads, ", ")), "  Reads    ", 11);
+    if (!s->cures.empty()) out.wrapped(strengths_words(s->cures), "  Cures    ", 11);
+    place_line(cli, *s);
+    found = true;
+  }
+  if (const Reading* r = k.readings.find(id)) {
+    out.heading("reading: " + r->name);
+    out.wrapped(r->ask, "  ", 2);
+    for (const auto& range : r->ranges) out.line(fmt::format("  healthy  {:g} to {:g} {} ({})", range.low, range.high, r->unit, range.source.empty() ? r->source : range.source));
+    if (!r->figure.empty()) out.line("  figure   " + r->figure);
+    place_line(cli, *r);
+    found = true;
+  }
+  if (const Part* p = k.parts.find(id)) {
+    out.heading("part: " + p->name);
+    out.line(fmt::format("  {:g} min off, {:g} min on (two-stroke); {:g}, {:g} (four-stroke)", p->off_min.two_stroke, p->on_min.two_stroke, p->off_min.four_stroke, p->on_min.four_stroke));
+    if (!p->after.empty()) out.line(fmt::format("  first    {}", fmt::join(p->after, ", ")));
+    found = true;
+  }
+  if (const Context* c = k.contexts.find(id)) {
+    out.heading("context: " + c->name);
+    out.wrapped(c->ask, "  ", 2);
+    found = true;
+  }
+  if (const BikeClass* c = k.classes.find(id)) {
+    out.heading("class: " + c->name);
+    out.wrapped(fmt::format("{}", fmt::join(c->traits, ", ")), "  ", 2);
+    found = true;
+  }
+  if (const Caution* c = k.cautions.find(id)) {
+    out.heading("caution: " + c->name);
+    out.wrapped(c->text, "  ", 2);
+    found = true;
+  }
+  return found;
+}
+
+}  // namespace
+
+void list(CLI::App& app, Cli& cli) {
+  struct Args {
+    std::string kind, with;
+  };
+  auto a = std::make_shared<Args>();
+  app.add_option("kind", a->kind, "classes, traits, faults, findings, readings, steps, parts, tools, cautions or contexts")->required()->type_name("KIND");
+  app.add_option("--with", a->with, "only those with this in id or name")->type_name("WORD");
+  app.callback([a, &cli] {
+    std::vector<std::string> names;
+    for (const auto& [name, rows] : kinds()) {
+      names.emplace_back(name);
+      if (a->kind != name) continue;
+      Json all = Json::array();
+      for (const Row& r : rows(cli.knowledge())) {
+        if (!a->with.empty() && r.id.find(a->with) == std::string::npos && r.name.find(a->with) == std::string::npos) continue;
+        if (cli.json) all.push_back({{"id", r.id}, {"name", r.name}});
+        else cli.output.line(fmt::format("  {:<34} {}{}", r.id, r.name, r.more.empty() ? "" : "  (" + r.more + ")"));
+      }
+      if (cli.json) cli.output.line(all.dump(1));
+      return;
+    }
+    const std::string near = nearest(a->kind, names);
+    throw BadInput({"", 0, "kind", fmt::format("\"{}\" is not a kind", a->kind), near.empty() ? fmt::format("one of {}", fmt::join(names, ", ")) : "perhaps \"" + near + "\""});
+  });
+}
+
+void show(CLI::App& app, Cli& cli) {
+  auto id = std::make_shared<std::string>();
+  app.add_option("id", *id, "of a fault, finding, step, reading, part, context, class or caution")->required()->type_name("ID");
+  app.callback([id, &cli] {
+    if (show_thing(cli, *id)) return;
+    std::vector<std::string> ids;
+    for (const auto& [kind, rows] : kinds()) {
+      for (const Row& r : rows(cli.knowledge())) ids.push_back(r.id);
+    }
+    const std::string near = nearest(*id, ids);
+    throw BadInput({"", 0, "", fmt::format("nothing is called \"{}\"", *id), near.empty() ? "crankwise list faults, and so on" : "perhaps \"" + near + "\""});
+  });
+}
+
+void check_knowledge(CLI::App& app, Cli& cli) {
+  app.callback([&cli] {
+    const Knowledge& k = cli.knowledge();
+    if (cli.json) {
+      cli.output.line(Json{{"faults", k.faults.size()}, {"findings", k.findings.size()}, {"steps", k.steps.size()}, {"readings", k.readings.size()}}.dump());
+      return;
+    }
+    cli.output.line(fmt::format("all in order: {} faults, {} findings, {} steps, {} readings", k.faults.size(), k.findings.size(), k.steps.size(), k.readings.size()));
+    for (const BikeClass& c : k.classes) {
+      Bike b;
+      b.traits = c.traits;
+      const BikeModel m = fit(k, b, {}, {});
+      cli.output.line(fmt::format("  {:<46} {} faults, {} findings, {} steps", c.name, m.faults.size(), m.findings.size(), m.plan.steps.size()));
+    }
+  });
+}
+
+void judge(CLI::App& app, Cli& cli) {
+  auto file = std::make_shared<std::string>();
+  app.add_option("file", *file, "the case file (docs/case-format.md); - for standard input")->required()->type_name("FILE");
+  app.callback([file, &cli] {
+    std::string content;
+    if (*file == "-") {
+      content.assign(std::istreambuf_iterator<char>(cli.in), {});
+    } else {
+      std::ifstream in(*file, std::ios::binary);
+      if (!in) throw BadInput({*file, 0, "", "cannot be read", "a readable case file"});
+      content.assign(std::istreambuf_iterator<char>(in), {});
+    }
+    const Case c = parse_case(cli.knowledge(), content, *file);
+    const Diagnosis d = diagnose(cli.knowledge(), c.bike, c.entries, c.shop);
+    if (cli.json) return cli.output.line(diagnosis_json(d, c.shop).dump(1));
+    cli.output.suspects(d, 10);
+    cli.output.verdicts(d);
+    cli.output.next(d, c.shop, 4);
+    cli.output.line(fmt::format("\nSets of four and more faults: at most {:.2f} %.", 100 * d.belief.left_out()));
+  });
+}
+
+}  // namespace crankwise::set_up

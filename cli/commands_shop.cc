@@ -1,0 +1,214 @@
+// The commands on bikes, jobs and the shop as a whole.
+#include <fmt/format.h>
+
+#include <CLI/CLI.hpp>
+#include <memory>
+#include <nlohmann/json.hpp>
+
+#include "cli/cli.h"
+#include "edge/units.h"
+
+namespace crankwise::set_up {
+
+void jobs(CLI::App& app, Cli& cli) {
+  app.callback([&cli] {
+    Json all = Json::array();
+    for (const auto& [number, job] : cli.shop().jobs()) {
+      if (cli.json) {
+        all.push_back({{"job", number}, {"bike", job.bike}, {"complaint", job.complaint}, {"opened", job.opened_at}, {"end", text(job.end)}, {"causes", job.causes}});
+        continue;
+      }
+      cli.output.line(fmt::format("{:4}  {}  {:<10}  {:<18}  {}", number, job.opened_at.substr(0, 10), text(job.end), job.bike, job.complaint));
+      for (const auto& c : job.causes) {
+        const Fault* f = cli.knowledge().faults.find(c);
+        cli.output.line(fmt::format("{:32}it was: {}", "", f == nullptr ? c : f->name));
+      }
+    }
+    if (cli.json) cli.output.line(all.dump(1));
+    else if (cli.shop().jobs().empty()) cli.output.line("no jobs yet; crankwise take-in BIKE \"what the rider says\"");
+  });
+}
+
+void bikes(CLI::App& app, Cli& cli) {
+  app.callback([&cli] {
+    Json all = Json::array();
+    for (const auto& [id, b] : cli.shop().bikes()) {
+      if (cli.json) {
+        Json j = bike_data(b);
+        j["id"] = id;
+        all.push_back(std::move(j));
+      } else {
+        const BikeClass* c = cli.knowledge().classes.find(b.bike_class);
+        cli.output.line(fmt::format("  {:<20} {:<24} {:<42} {}", id, b.name, c == nullptr ? "" : c->name, b.hours_known ? fmt::format("{:g} h", b.hours) : ""));
+      }
+    }
+    if (cli.json) cli.output.line(all.dump(1));
+    else if (cli.shop().bikes().empty()) cli.output.line("no bikes yet; crankwise add-bike \"Red 125\" --class motocross-125-two-stroke");
+  });
+}
+
+void add_bike(CLI::App& app, Cli& cli) {
+  struct Args {
+    std::string name, bike_class;
+    std::vector<std::string> with, without;
+    double cc = 0, hours = -1;
+  };
+  auto a = std::make_shared<Args>();
+  app.add_option("name", a->name, "what you call it")->required()->type_name("NAME");
+  app.add_option("--class", a->bike_class, "the kind of bike it starts from (crankwise list classes)")->required()->type_name("CLASS");
+  app.add_option("--with", a->with, "equipment it has beyond its class (crankwise list traits)")->type_name("TRAIT");
+  app.add_option("--without", a->without, "equipment of its class that it lacks")->type_name("TRAIT");
+  app.add_option("--cc", a->cc, "displacement, cm3")->check(CLI::Range(20, 1500))->type_name("CC");
+  app.add_option("--hours", a->hours, "engine hours")->check(CLI::Range(0.0, 1e5))->type_name("H");
+  app.callback([a, &cli] {
+    const BikeClass* c = cli.knowledge().classes.find(a->bike_class);
+    if (c == nullptr) {
+      const std::string near = nearest(a->bike_class, cli.knowledge().classes.ids());
+      throw BadInput({"", 0, "--class", fmt::format("no class is called \"{}\"", a->bike_class), near.empty() ? "crankwise list classes" : "perhaps \"" + near + "\""});
+    }
+    Bike b;
+    b.name = a->name;
+    b.bike_class = c->id;
+    b.displacement_cc = a->cc > 0 ? a->cc : c->displacement_cc;
+    for (const auto& t : c->traits) {
+      if (std::find(a->without.begin(), a->without.end(), t) == a->without.end()) b.traits.push_back(t);
+    }
+    b.traits.insert(b.traits.end(), a->with.begin(), a->with.end());
+    b.hours_known = a->hours >= 0;
+    if (b.hours_known) b.hours = a->hours;
+    const std::string id = cli.shop().add_bike(std::move(b));
+    cli.output.line(cli.json ? Json{{"bike", id}}.dump() : fmt::format("{} is entered; call it {}", a->name, id));
+  });
+}
+
+void bike(CLI::App& app, Cli& cli) {
+  auto id = std::make_shared<std::string>();
+  app.add_option("bike", *id, "which bike (crankwise bikes)")->required()->type_name("BIKE");
+  app.callback([id, &cli] {
+    const Bike b = cli.shop().bike_with_renewals(*id);
+    if (cli.json) {
+      Json j = bike_data(b);
+      j["id"] = *id;
+      return cli.output.line(j.dump(1));
+    }
+    Output& out = cli.output;
+    out.heading(fmt::format("{}, {:g} cm3{}", b.name, b.displacement_cc, b.hours_known ? fmt::format(", {:g} h", b.hours) : ""));
+    std::string traits;
+    for (const auto& t : b.traits) traits += (traits.empty() ? "" : ", ") + (cli.knowledge().traits.find(t) == nullptr ? t : cli.knowledge().traits.find(t)->name);
+    out.wrapped(traits, "  ", 2);
+    for (const auto& [figure, f] : b.figures) {
+      out.line(f.low == f.high ? fmt::format("  {:<26} {:g} {} ({})", figure, f.low, f.unit, f.baseline ? "own baseline" : "handbook")
+                               : fmt::format("  {:<26} {:g} to {:g} {} ({})", figure, f.low, f.high, f.unit, f.baseline ? "own baseline" : "handbook"));
+    }
+    for (const auto& [part, h] : b.renewed_h) out.line(fmt::format("  {:<26} renewed at {:g} h, {:g} h ago", part, h, b.hours - h));
+    for (const auto& [part, m] : b.access_min) out.line(fmt::format("  {:<26} {:g} min off, {:g} min on", part, m.first, m.second));
+    for (const auto& [number, job] : cli.shop().jobs()) {
+      if (job.bike != *id) continue;
+      out.job_head(job, b, nullptr);
+      out.job_log(cli.knowledge(), job);
+    }
+  });
+}
+
+void hours(CLI::App& app, Cli& cli) {
+  struct Args {
+    std::string bike;
+    double hours = 0;
+  };
+  auto a = std::make_shared<Args>();
+  app.add_option("bike", a->bike, "which bike")->required()->type_name("BIKE");
+  app.add_option("hours", a->hours, "what the meter shows")->required()->type_name("H");
+  app.callback([a, &cli] {
+    cli.shop().set_hours(a->bike, a->hours);
+    cli.output.line(cli.json ? Json{{"bike", a->bike}, {"hours", a->hours}}.dump() : fmt::format("{}: {:g} h", a->bike, a->hours));
+  });
+}
+
+void renewed(CLI::App& app, Cli& cli) {
+  struct Args {
+    std::string bike, part;
+    double at = -1;
+  };
+  auto a = std::make_shared<Args>();
+  app.add_option("bike", a->bike, "which bike")->required()->type_name("BIKE");
+  app.add_option("part", a->part, "plug, piston, reeds, packing ...")->required()->type_name("PART");
+  app.add_option("--at", a->at, "engine hours at which it was done; left out: now")->type_name("H");
+  app.callback([a, &cli] {
+    const double at = a->at >= 0 ? a->at : cli.shop().bike(a->bike).hours;
+    cli.shop().renewed(a->bike, a->part, at);
+    cli.output.line(cli.json ? Json{{"bike", a->bike}, {"part", a->part}, {"hours", at}}.dump() : fmt::format("{}: {} renewed at {:g} h", a->bike, a->part, at));
+  });
+}
+
+void figure(CLI::App& app, Cli& cli) {
+  struct Args {
+    std::string bike, figure, low, high;
+    bool baseline = false;
+  };
+  auto a = std::make_shared<Args>();
+  app.add_option("bike", a->bike, "which bike")->required()->type_name("BIKE");
+  app.add_option("figure", a->figure, "which figure (crankwise list readings names them)")->required()->type_name("FIGURE");
+  app.add_option("value", a->low, "with its unit, or the lower end: \"170 psi\"")->required()->type_name("VALUE");
+  app.add_option("--to", a->high, "the upper end, with its unit")->type_name("VALUE");
+  app.add_flag("--baseline", a->baseline, "measured on this bike when it was right (otherwise: its handbook)");
+  app.callback([a, &cli] {
+    const auto low = parse_measure(a->low), high = a->high.empty() ? low : parse_measure(a->high);
+    if (!low || !high) throw BadInput({"", 0, a->figure, fmt::format("\"{}\" is not a value with its unit", low ? a->high : a->low), "a text like \"170 psi\""});
+    const auto same = convert(high->value, high->unit, low->unit);
+    if (!same) throw BadInput({"", 0, a->figure, "the two ends have units that do not fit", "the same unit twice"});
+    cli.shop().set_figure(a->bike, a->figure, {low->value, *same, low->unit.name, a->baseline});
+    cli.output.line(cli.json ? Json{{"bike", a->bike}, {"figure", a->figure}}.dump() : fmt::format("{}: {} is kept", a->bike, a->figure));
+  });
+}
+
+void access(CLI::App& app, Cli& cli) {
+  struct Args {
+    std::string bike, part;
+    double off = 0, on = 0;
+  };
+  auto a = std::make_shared<Args>();
+  app.add_option("bike", a->bike, "which bike")->required()->type_name("BIKE");
+  app.add_option("part", a->part, "which part (crankwise list parts)")->required()->type_name("PART");
+  app.add_option("off", a->off, "minutes to take it off")->required()->type_name("MIN");
+  app.add_option("on", a->on, "minutes to put it on")->required()->type_name("MIN");
+  app.callback([a, &cli] {
+    cli.shop().set_access(a->bike, a->part, a->off, a->on);
+    cli.output.line(cli.json ? Json{{"bike", a->bike}, {"part", a->part}}.dump() : fmt::format("{}: {} {:g} min off, {:g} min on", a->bike, a->part, a->off, a->on));
+  });
+}
+
+void settings(CLI::App& app, Cli& cli) {
+  struct Args {
+    double worth = 0;
+    std::string currency;
+    std::vector<std::string> lacks, has;
+  };
+  auto a = std::make_shared<Args>();
+  app.add_option("--hour", a->worth, "what an hour of your time is worth; joins time and money")->type_name("MONEY");
+  app.add_option("--currency", a->currency, "its name")->type_name("WORD");
+  app.add_option("--lacks", a->lacks, "a tool the shop does not have (crankwise list tools)")->type_name("TOOL");
+  app.add_option("--has", a->has, "a tool it has now")->type_name("TOOL");
+  app.callback([a, &cli] {
+    ShopSettings s = cli.shop().settings();
+    const bool change = a->worth != 0 || !a->currency.empty() || !a->lacks.empty() || !a->has.empty();
+    if (a->worth != 0) s.money_per_hour = a->worth;
+    if (!a->currency.empty()) s.currency = a->currency;
+    s.lacks.insert(a->lacks.begin(), a->lacks.end());
+    for (const auto& t : a->has) s.lacks.erase(t);
+    if (change) cli.shop().set(s);
+    if (cli.json) return cli.output.line(Json{{"money_per_hour", s.money_per_hour}, {"currency", s.currency}, {"lacks", s.lacks}}.dump(1));
+    cli.output.line(fmt::format("an hour is worth {:g} {}", s.money_per_hour, s.currency));
+    cli.output.line("tools that are missing: " + (s.lacks.empty() ? "none" : fmt::format("{}", fmt::join(s.lacks, ", "))));
+  });
+}
+
+void backup(CLI::App& app, Cli& cli) {
+  auto file = std::make_shared<std::string>();
+  app.add_option("file", *file, "where to; must not be there yet")->required()->type_name("FILE");
+  app.callback([file, &cli] {
+    cli.shop().backup_to(*file);
+    cli.output.line(cli.json ? Json{{"backup", *file}}.dump() : "copied to " + *file);
+  });
+}
+
+}  // namespace crankwise::set_up

@@ -1,0 +1,295 @@
+// The step-by-step mode: one question at a time in a plain terminal. Every answer is kept as soon as it is given; b takes
+// the last one back; leaving (q, or end of input) loses nothing.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "cli/cli.h"
+#include "edge/units.h"
+
+namespace crankwise {
+namespace {
+
+struct Leave {};  // the mechanic has had enough for now
+struct Again {};  // something changed: look at the job anew
+
+class Bench {
+ public:
+  explicit Bench(Cli& cli) : cli_(cli), out_(cli.output) {}
+
+  void run() {
+    try {
+      if (!cli_.job_option && !cli_.shop().current_job()) begin();
+      job_ = cli_.job();
+      cli_.job_option = job_;
+      out_.line("At every question: b takes the last entry back, w says why, o offers other steps, ? explains, q leaves (all is kept).");
+      for (;;) {
+        try {
+          if (turn()) return;
+        } catch (const Again&) {
+        } catch (const BadInput& e) {
+          out_.line(e.what());
+        }
+      }
+    } catch (const Leave&) {
+      out_.line("\nKept. Go on with: crankwise work");
+    }
+  }
+
+ private:
+  std::string line(const std::string& prompt) {
+    out_.stream() << prompt << ' ' << std::flush;
+    std::string text;
+    if (!std::getline(cli_.in, text)) throw Leave{};
+    while (!text.empty() && (text.back() == '\r' || text.back() == ' ')) text.pop_back();
+    while (!text.empty() && text.front() == ' ') text.erase(0, 1);
+    return text;
+  }
+
+  /// Asks until the answer is one of `keys` (first letters), after the keys that work everywhere.
+  char key(const std::string& prompt, const std::string& keys, const std::string& explain) {
+    for (;;) {
+      const std::string text = line(prompt);
+      const char c = text.empty() ? 0 : static_cast<char>(std::tolower(static_cast<unsigned char>(text[0])));
+      if (c == 'q') throw Leave{};
+      if (c != 0 && keys.find(c) != std::string::npos) return c;
+      if (c == 'b') back();
+      if (c == 'w') {
+        const Diagnosis d = cli_.diagnosis();
+        out_.why(d, d.suspects(1).front().fault);
+        continue;
+      }
+      if (c == 'o') others();
+      out_.line(explain);
+    }
+  }
+
+  void back() {
+    try {
+      out_.line("taken back: " + cli_.shop().undo(job_));
+    } catch (const BadInput& e) {
+      out_.line(e.what());
+    }
+    throw Again{};
+  }
+
+  void write(const std::vector<Entry>& entries) { cli_.shop().write(job_, entries); }
+
+  static Answer answer_of(char c) { return c == 'y' ? Answer::yes : c == 'n' ? Answer::no : Answer::unsure; }
+
+  void begin() {
+    const auto& bikes = cli_.shop().bikes();
+    if (bikes.empty()) throw BadInput({"", 0, "", "no bike is entered yet", "crankwise add-bike \"Red 125\" --class motocross-125-two-stroke"});
+    out_.line("Which bike?");
+    std::vector<std::string> ids;
+    for (const auto& [id, b] : bikes) {
+      ids.push_back(id);
+      out_.line(fmt::format("  {}  {}", ids.size(), b.name));
+    }
+    std::string bike;
+    while (bike.empty()) {
+      const std::string text = line("number or name:");
+      if (text == "q") throw Leave{};
+      const size_t n = static_cast<size_t>(std::max(0, std::atoi(text.c_str())));
+      if (n >= 1 && n <= ids.size()) bike = ids[n - 1];
+      else if (bikes.count(text) > 0) bike = text;
+    }
+    std::string words;
+    while (words.empty()) words = line("What does the rider say?");
+    job_ = cli_.shop().take_in(bike, words);
+    cli_.job_option = job_;
+    for (const Heard& h : hear(cli_.knowledge(), cli_.shop().bike(bike), words)) confirm(h);
+  }
+
+  void confirm(const Heard& h) {
+    const Finding* f = cli_.knowledge().findings.find(h.id);
+    const std::string ask = h.is_context ? cli_.knowledge().contexts.find(h.id)->ask : f->ask;
+    const std::string prompt = fmt::format("{}\n  (heard: \"{}\")  y yes, n no, u unsure, s leave it out >", ask, h.words);
+    try {
+      const char c = key(prompt, "ynus", "y, n, u or s");
+      if (c == 's' || (h.is_context && c == 'u')) return;
+      if (h.is_context) write({WasSo{h.id, c == 'y'}});
+      else write({SaidSo{h.id, answer_of(c)}});
+    } catch (const Again&) {
+      confirm(h);
+    }
+  }
+
+  /// One look at the job and one thing done. True when there is no more to do.
+  bool turn() {
+    const Job& job = cli_.shop().job(job_);
+    if (job.end != JobEnd::open) {
+      out_.line("This job is closed.");
+      return true;
+    }
+    const Diagnosis d = cli_.diagnosis();
+    out_.line(std::string(78, '-'));
+    out_.job_head(job, cli_.shop().bike(job.bike), &d);
+    out_.suspects(d, 4);
+    out_.next(d, cli_.shop().settings(), 0);
+    if (d.advice.proven) return finish(d);
+    const size_t mine = chosen_.empty() ? 0 : option_index(d, chosen_);
+    chosen_.clear();
+    if (mine != 0) {
+      out_.line("\nYour choice:");
+      out_.option(d, d.advice.options[mine], cli_.shop().settings());
+    }
+    do_step(d, d.advice.options[mine].step);
+    return false;
+  }
+
+  static size_t option_index(const Diagnosis& d, const std::string& id) {
+    for (size_t i = 0; i < d.advice.options.size(); ++i) {
+      if (d.bike().step_id(d.advice.options[i].step) == id) return i;
+    }
+    return 0;
+  }
+
+  void others() {
+    const Diagnosis d = cli_.diagnosis();
+    for (size_t i = 0; i < std::min<size_t>(d.advice.options.size(), 12); ++i) {
+      const Option& o = d.advice.options[i];
+      out_.wrapped(fmt::format("{} ({})  [{}]", d.bike().step_name(o.step), effort_words(effort_now(o), cli_.shop().settings()), d.bike().step_id(o.step)),
+                   fmt::format("{:3}  ", i + 1), 5);
+    }
+    const std::string text = line("number, or the id of any step (enter: stay):");
+    if (text.empty()) throw Again{};
+    const int n = std::atoi(text.c_str());
+    std::string id = text;
+    if (n >= 1 && static_cast<size_t>(n) <= d.advice.options.size()) id = d.bike().step_id(d.advice.options[static_cast<size_t>(n - 1)].step);
+    if (option_index(d, id) == 0 && d.bike().step_id(d.advice.options[0].step) != id) {
+      const int s = d.bike().step(id);
+      if (s < 0) {
+        std::vector<std::string> ids;
+        for (const auto& [known, index] : d.bike().step_index) ids.push_back(known);
+        const std::string near = nearest(id, ids);
+        out_.line(fmt::format("no step is called \"{}\"{}", id, near.empty() ? "" : "; perhaps \"" + near + "\""));
+        throw Again{};
+      }
+      out_.line("\n" + d.bike().step_name(s));
+      out_.step_card(d.bike(), *d.bike().steps[static_cast<size_t>(s)]);
+      do_step(d, s);
+    }
+    chosen_ = id;
+    throw Again{};
+  }
+
+  void do_step(const Diagnosis& d, int s) {
+    const PlanStep& p = d.bike().plan.steps[static_cast<size_t>(s)];
+    const std::string id = d.bike().step_id(s);
+    const Step* step = d.bike().steps[static_cast<size_t>(s)];
+    switch (p.act) {
+      case Act::ask: return step == nullptr ? ask_rider(d, s) : look(d, *step, p);
+      case Act::run: return run_it(*step, false);
+      case Act::last_resort: return last_resort(*step);
+      case Act::repair:
+      case Act::swap: break;
+    }
+    const char c = key("\nDone? y yes, s leave it out >", "ys", "y once it is done; s if it cannot be done (no part, no tool)");
+    if (c == 's') return leave_out(id);
+    write({Did{id}});
+    run_it(*step, p.act == Act::swap);
+  }
+
+  void leave_out(const std::string& id) { write({Skipped{id, line("why (enter: no reason)?")}}); }
+
+  void ask_rider(const Diagnosis& d, int s) {
+    const Finding& f = d.finding(d.bike().question[static_cast<size_t>(s)]);
+    const char c = key("\ny yes, n no, u unsure, s cannot say >", "ynus", f.ask);
+    if (c == 's') write({Skipped{f.id, "the rider cannot say"}});
+    else write({SaidSo{f.id, answer_of(c)}});
+  }
+
+  void look(const Diagnosis& d, const Step& step, const PlanStep& plan) {
+    bool first = true;
+    const auto keep = [&](Entry e) {
+      std::vector<Entry> entries;
+      if (first) entries.push_back(Did{step.id});
+      first = false;
+      entries.push_back(std::move(e));
+      write(entries);
+    };
+    std::vector<std::string> read;  // findings that a reading speaks for
+    for (const Reading* r : d.bike().readings_of(step)) {
+      out_.line();
+      const std::string prompt = fmt::format("{}\n  in {}, or open; enter: not measured; s leave the step out >", r->ask, r->unit);
+      for (;;) {
+        const std::string text = line(prompt);
+        if (text == "q") throw Leave{};
+        if (text == "b") back();
+        if (text == "o") others();
+        if (text == "s") return leave_out(step.id);
+        if (text.empty()) break;
+        const bool bare = text.find_first_not_of("0123456789.,-+ ") == std::string::npos;
+        const auto m = parse_measure(bare ? text + " " + r->unit : text);
+        if (text != "open" && !m) {
+          out_.line(fmt::format("\"{}\" is not a value; right would be: 138 {}, or open", text, r->unit));
+          continue;
+        }
+        try {
+          keep(text == "open" ? Took{r->id, 0, "", true} : Took{r->id, m->value, m->unit.name, false});
+        } catch (const BadInput& e) {
+          out_.line(e.what());
+          continue;
+        }
+        for (const auto& id : {r->below, r->above, r->open}) read.push_back(id);
+        out_.verdicts(cli_.diagnosis());
+        break;
+      }
+    }
+    for (int f : plan.findings) {
+      const Finding& finding = d.finding(f);
+      const bool behind_reading = finding.kind == FindingKind::measured || std::find(read.begin(), read.end(), finding.id) != read.end();
+      if (behind_reading || d.state.settled[static_cast<size_t>(f)]) continue;
+      const char c = key(fmt::format("\n{}\n  y yes, n no, u unsure, s leave the step out >", finding.ask), "ynus", finding.ask);
+      if (c == 's') {
+        if (first) leave_out(step.id);
+        return;
+      }
+      keep(SaidSo{finding.id, answer_of(c)});
+    }
+    if (first) leave_out(step.id);  // nothing was seen or measured
+  }
+
+  void run_it(const Step& step, bool swapped) {
+    const char c = key("\nPut back what it needs and run it. 1 trouble gone, 2 better but not right, 3 same, l later >", "123l",
+                       "Run it the way the trouble came. l: not now, I do something else first");
+    if (c == 'l') {
+      if (step.kind == StepKind::run) leave_out(step.id);
+      return;
+    }
+    const RunResult result = c == '1' ? RunResult::gone : c == '2' ? RunResult::better : RunResult::same;
+    write({RanIt{result, step.kind == StepKind::run ? step.id : ""}});
+    if (!swapped || result == RunResult::gone) return;
+    if (key("Does the old part go back in? y yes, n no, the new one stays >", "yn", "y: the known good part comes out again") == 'y') {
+      write({WentBack{step.id}});
+    }
+  }
+
+  void last_resort(const Step& step) {
+    const char c = key("\nNothing cheaper is left. y strip it or send it out and close the job, s leave it >", "ys", "y closes the job as given-up");
+    if (c == 's') return leave_out(step.id);
+    cli_.shop().close(job_, JobEnd::given_up, {}, line("What do you tell the owner?"));
+    out_.line("Closed as given-up. When the cause is known, write it down with crankwise undo and crankwise close.");
+  }
+
+  bool finish(const Diagnosis&) {
+    const auto causes = cli_.shop().likely_causes(job_);
+    for (const auto& c : causes) out_.line("  it was: " + cli_.knowledge().faults.find(c)->name);
+    if (key("\nClose the job as proven? y yes, n not yet >", "yn", "y closes it; n leaves it open") == 'n') throw Leave{};
+    cli_.shop().close(job_, JobEnd::proven, causes, line("Anything for the record (enter: nothing)?"));
+    out_.line(fmt::format("Job {} is closed, proven. The record: crankwise log --job {}", job_, job_));
+    return true;
+  }
+
+  Cli& cli_;
+  Output& out_;
+  int job_ = 0;
+  std::string chosen_;  // id of the step that the mechanic chose instead of the best
+};
+
+}  // namespace
+
+void work(Cli& cli) { Bench(cli).run(); }
+
+}  // namespace crankwise

@@ -1,0 +1,146 @@
+#include "core/belief/kernels.h"
+
+#include <cstring>
+
+namespace crankwise::kernels {
+namespace {
+
+/// Sixteen lanes; the compiler cuts them to what the machine has (a GCC and clang extension, also for the browser).
+using Lanes = float __attribute__((vector_size(kBlock * sizeof(float))));
+
+constexpr std::size_t kFlush = 16;  // rows after which the lanes are emptied, so that they keep their precision
+
+#define CRANKWISE_LOAD(into, from) \
+  Lanes into;                      \
+  std::memcpy(&(into), (from), sizeof(Lanes))
+#define CRANKWISE_STORE(to, value) std::memcpy((to), &(value), sizeof(Lanes))
+
+// Pairwise, so that the order of summation is fixed.
+#define CRANKWISE_TAKE(sum, lanes)                                              \
+  do {                                                                          \
+    float part[kBlock];                                                         \
+    std::memcpy(part, &(lanes), sizeof(part));                                  \
+    for (std::size_t half = kBlock / 2; half > 0; half /= 2) {                  \
+      for (std::size_t l = 0; l < half; ++l) part[l] += part[l + half];         \
+    }                                                                           \
+    (sum) = static_cast<double>(part[0]);                                       \
+    (lanes) = Lanes{};                                                          \
+  } while (false)
+
+}  // namespace
+
+CRANKWISE_CLONES double fill_slab(float* __restrict w, const float* __restrict r, std::size_t n, std::size_t i,
+                                  float scale) {
+  Lanes lanes{};
+  double sum = 0, some = 0;
+  for (std::size_t j = i + 1; j < n; ++j) {
+    const float* column = r + j + 1;
+    const float s = scale * r[j];
+    const std::size_t count = padded(n - 1 - j);
+    for (std::size_t k = 0; k < count; k += kBlock) {
+      CRANKWISE_LOAD(c, column + k);
+      const Lanes x = s * c;
+      CRANKWISE_STORE(w + k, x);
+      lanes += x;
+    }
+    w += count;
+    if (j % kFlush == 0) {
+      CRANKWISE_TAKE(some, lanes);
+      sum += some;
+    }
+  }
+  CRANKWISE_TAKE(some, lanes);
+  return sum + some;
+}
+
+CRANKWISE_CLONES double multiply_slab(float* __restrict w, const float* __restrict q, std::size_t n, std::size_t i,
+                                      float constant, float scale) {
+  Lanes lanes{};
+  double sum = 0, some = 0;
+  for (std::size_t j = i + 1; j < n; ++j) {
+    const float* column = q + j + 1;
+    const float s = scale * q[j];
+    const std::size_t count = padded(n - 1 - j);
+    for (std::size_t k = 0; k < count; k += kBlock) {
+      CRANKWISE_LOAD(c, column + k);
+      CRANKWISE_LOAD(x, w + k);
+      x *= constant + s * c;
+      CRANKWISE_STORE(w + k, x);
+      lanes += x;
+    }
+    w += count;
+    if (j % kFlush == 0) {
+      CRANKWISE_TAKE(some, lanes);
+      sum += some;
+    }
+  }
+  CRANKWISE_TAKE(some, lanes);
+  return sum + some;
+}
+
+CRANKWISE_CLONES double dot_slab(const float* __restrict w, const float* __restrict q, std::size_t n, std::size_t i) {
+  Lanes lanes{};
+  double sum = 0, some = 0;
+  for (std::size_t j = i + 1; j < n; ++j) {
+    const float* column = q + j + 1;
+    const float s = q[j];
+    const std::size_t count = padded(n - 1 - j);
+    if (s != 0) {
+      for (std::size_t k = 0; k < count; k += kBlock) {
+        CRANKWISE_LOAD(c, column + k);
+        CRANKWISE_LOAD(x, w + k);
+        lanes += s * (x * c);
+      }
+    }
+    w += count;
+    if (j % kFlush == 0) {
+      CRANKWISE_TAKE(some, lanes);
+      sum += some;
+    }
+  }
+  CRANKWISE_TAKE(some, lanes);
+  return sum + some;
+}
+
+CRANKWISE_CLONES double marginal_slab(float* __restrict into, const float* __restrict w, std::size_t n, std::size_t i) {
+  Lanes lanes{};
+  double sum = 0, row = 0;
+  for (std::size_t j = i + 1; j < n; ++j) {
+    float* column = into + j + 1;
+    const std::size_t count = padded(n - 1 - j);
+    for (std::size_t k = 0; k < count; k += kBlock) {
+      CRANKWISE_LOAD(c, column + k);
+      CRANKWISE_LOAD(x, w + k);
+      c += x;
+      CRANKWISE_STORE(column + k, c);
+      lanes += x;
+    }
+    w += count;
+    CRANKWISE_TAKE(row, lanes);
+    into[j] += static_cast<float>(row);
+    sum += row;
+  }
+  return sum;
+}
+
+CRANKWISE_CLONES double blend(float* __restrict w, const float* __restrict before, std::size_t count, float offset,
+                              float weight) {
+  Lanes lanes{};
+  double sum = 0, some = 0;
+  for (std::size_t k = 0; k < count; k += kBlock) {
+    CRANKWISE_LOAD(x, w + k);
+    CRANKWISE_LOAD(b, before + k);
+    x = offset * b + weight * x;
+    x = x > 0 ? x : Lanes{};  // a negative weight can leave a rounding error below zero
+    CRANKWISE_STORE(w + k, x);
+    lanes += x;
+    if (k % (64 * kBlock) == 0) {
+      CRANKWISE_TAKE(some, lanes);
+      sum += some;
+    }
+  }
+  CRANKWISE_TAKE(some, lanes);
+  return sum + some;
+}
+
+}  // namespace crankwise::kernels

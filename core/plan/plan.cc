@@ -1,0 +1,281 @@
+#include "core/plan/plan.h"
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+#include "core/plan/working.h"
+
+namespace crankwise {
+namespace {
+
+using plan::Left;
+using plan::Working;
+
+constexpr std::size_t kBlocksTried = 9;
+constexpr std::size_t kAsksTried = 9;
+constexpr std::size_t kFindingsSplit = 3;  // a step that answers more is valued by its three most telling findings
+constexpr double kRare = 0.004;            // outcomes below this are valued as if nothing had been learned
+
+double entropy_bits(double p) {
+  if (p <= 0 || p >= 1) return 0;
+  return -(p * std::log2(p) + (1 - p) * std::log2(1 - p));
+}
+
+/// Mutual information between one finding's answer and the fault set.
+double information(const Working& w, int finding) {
+  const auto& yes = w.yes(finding);
+  double p = 0, noise = 0;
+  for (size_t h = 0; h < yes.size(); ++h) {
+    const double x = static_cast<double>(yes[h]);
+    p += w.weights()[h] * x;
+    noise += w.weights()[h] * entropy_bits(x);
+  }
+  return std::max(entropy_bits(p) - noise, 0.0);
+}
+
+struct Asking {
+  int step = -1;
+  std::vector<int> findings;  // most telling first, at most kFindingsSplit
+  double bits = 0;            // of the patterns of these
+  double per_minute = 0;
+};
+
+/// Weights of every set under each pattern of answers (2^k patterns; bit i: findings[i] is so).
+std::vector<std::vector<double>> patterns(const Working& w, const std::vector<int>& findings) {
+  std::vector<std::vector<double>> out(std::size_t{1} << findings.size(), w.weights());
+  for (size_t i = 0; i < findings.size(); ++i) {
+    const auto& yes = w.yes(findings[i]);
+    for (size_t m = 0; m < out.size(); ++m) {
+      for (size_t h = 0; h < yes.size(); ++h) {
+        const double x = static_cast<double>(yes[h]);
+        out[m][h] *= (m >> i & 1) ? x : 1 - x;
+      }
+    }
+  }
+  return out;
+}
+
+double total(const std::vector<double>& v) {
+  double sum = 0;
+  for (double x : v) sum += x;
+  return sum;
+}
+
+double pattern_bits(const Working& w, const std::vector<int>& findings) {
+  double bits = 0;
+  for (const auto& weights : patterns(w, findings)) {
+    const double p = total(weights);
+    if (p > 0) bits -= p * std::log2(p);
+  }
+  for (int f : findings) {
+    const auto& yes = w.yes(f);
+    for (size_t h = 0; h < yes.size(); ++h) bits -= w.weights()[h] * entropy_bits(static_cast<double>(yes[h]));
+  }
+  return std::max(bits, 0.0);
+}
+
+void set_leader(Outcome& o, const std::vector<double>& weights, const std::vector<Left>& sets, size_t faults) {
+  std::vector<double> there(faults, 0.0);
+  for (size_t h = 0; h < sets.size(); ++h) {
+    for (int f : sets[h].fault) {
+      if (f >= 0) there[static_cast<size_t>(f)] += weights[h];
+    }
+  }
+  const auto at = std::max_element(there.begin(), there.end());
+  if (at == there.end() || *at <= 0) return;
+  o.leader = static_cast<int>(at - there.begin());
+  o.leader_probability = *at / total(weights);
+}
+
+class Adviser {
+ public:
+  Adviser(const PlanModel& model, const Belief& belief, const PlanState& state)
+      : model_(model), state_(state), working_(model, belief, state), faults_(belief.model->faults.size()),
+        settled_(state.settled) {}
+
+  void propose(std::vector<Option>& options) {
+    std::vector<char> tried(model_.steps.size(), 0);
+    const auto once = [&](int step) { return !std::exchange(tried[static_cast<size_t>(step)], 1); };
+    const auto ranked = working_.ranked(state_.off);
+    size_t count = 0;
+    for (const auto& r : ranked) {
+      if (count == kBlocksTried) break;
+      if (!once(r.block.first_step())) continue;
+      ++count;
+      options.push_back(value(r.block.first_step(), r.block.fault));
+    }
+    count = 0;
+    for (const Asking& a : askings()) {
+      if (count == kAsksTried) break;
+      if (!once(a.step)) continue;
+      ++count;
+      options.push_back(value(a.step, -1));
+    }
+    if ((state_.repaired_since_run || state_.last_run_clean) && model_.steps[static_cast<size_t>(model_.run_step)].ready) {
+      options.push_back(value(model_.run_step, -1));
+    }
+    options.push_back(value(model_.last_resort, -1));
+  }
+
+ private:
+  const PlanStep& step(int s) const { return model_.steps[static_cast<size_t>(s)]; }
+
+  std::vector<int> open_findings(const PlanStep& s) const {
+    std::vector<std::pair<double, int>> bits;
+    for (int f : s.findings) {
+      if (!settled_[static_cast<size_t>(f)] && !working_.yes(f).empty()) bits.emplace_back(-information(working_, f), f);
+    }
+    std::sort(bits.begin(), bits.end());
+    std::vector<int> out;
+    for (const auto& [minus, f] : bits) {
+      if (out.size() < kFindingsSplit) out.push_back(f);
+    }
+    return out;
+  }
+
+  std::vector<Asking> askings() const {
+    std::vector<Asking> all;
+    for (size_t s = 0; s < model_.steps.size(); ++s) {
+      const PlanStep& st = model_.steps[s];
+      if (st.act != Act::ask || !working_.may_do(st)) continue;
+      Asking a{static_cast<int>(s), open_findings(st)};
+      if (a.findings.empty()) continue;
+      a.bits = a.findings.size() == 1 ? information(working_, a.findings[0]) : pattern_bits(working_, a.findings);
+      if (a.bits < 0.002) continue;
+      a.per_minute = a.bits / std::max(working_.joined(working_.reach(state_.off, st) + Effort{st.minutes, st.money}), 0.05);
+      all.push_back(std::move(a));
+    }
+    std::stable_sort(all.begin(), all.end(), [](const Asking& a, const Asking& b) { return a.per_minute > b.per_minute; });
+    return all;
+  }
+
+  Option value(int s, int fault) const {
+    const PlanStep& st = step(s);
+    Option o;
+    o.step = s;
+    o.fault = fault;
+    o.off_after = working_.after(state_.off, st);
+    o.access = working_.reach(state_.off, st);
+    o.own = {st.minutes, st.money};
+    switch (st.act) {
+      case Act::ask: value_ask(o, st); break;
+      case Act::repair:
+      case Act::swap: value_repair(o, st); break;
+      case Act::run: value_run(o); break;
+      case Act::last_resort: o.value = working_.joined(o.access + o.own); o.chance_ends = 1; break;
+    }
+    return o;
+  }
+
+  void value_ask(Option& o, const PlanStep& st) const {
+    const std::vector<int> findings = open_findings(st);
+    o.information_bits = findings.empty() ? 0 : pattern_bits(working_, findings);
+    double rare = 0, to_go = 0;
+    const auto all = patterns(working_, findings);
+    for (size_t m = 0; m < all.size(); ++m) {
+      Outcome out;
+      out.probability = total(all[m]);
+      if (out.probability < kRare) {
+        rare += out.probability;
+        continue;
+      }
+      for (size_t i = 0; i < findings.size(); ++i) out.findings.emplace_back(findings[i], (m >> i & 1) != 0);
+      const double cost = working_.cost_to_go(all[m], working_.sets(), o.off_after);
+      out.minutes_to_go = cost / out.probability;
+      to_go += cost;
+      set_leader(out, all[m], working_.sets(), faults_);
+      o.outcomes.push_back(std::move(out));
+    }
+    if (rare < 1) to_go /= 1 - rare;
+    o.value = working_.joined(o.access + o.own) + to_go;
+    std::stable_sort(o.outcomes.begin(), o.outcomes.end(),
+                     [](const Outcome& a, const Outcome& b) { return a.probability > b.probability; });
+  }
+
+  /// A run: splits off what it would show as gone; the rest goes on from there.
+  void after_run(Option& o, std::vector<double> weights, const std::vector<Left>& sets, PartMask from) const {
+    double gone = 0;
+    for (size_t h = 0; h < sets.size(); ++h) {
+      const double quiet = working_.quiet(sets[h]);
+      gone += weights[h] * quiet;
+      weights[h] *= 1 - quiet;
+    }
+    const double not_gone = total(weights);
+    Outcome bad;
+    bad.probability = not_gone;
+    const double cost = not_gone > 1e-9 ? working_.cost_to_go(weights, sets, from) : 0;
+    bad.minutes_to_go = not_gone > 1e-9 ? cost / not_gone : 0;
+    set_leader(bad, weights, sets, faults_);
+    Outcome good;
+    good.gone = true;
+    good.probability = gone;
+    o.chance_ends = gone;
+    o.outcomes = {good, bad};
+    o.value += cost;
+  }
+
+  void value_repair(Option& o, const PlanStep& st) const {
+    std::vector<Left> sets = working_.sets();
+    std::vector<double> weights = working_.weights();
+    // A set that the repair empties ends with the chance that it works; otherwise its members go as if it worked.
+    std::vector<double> failing(weights.size(), 0.0);
+    for (size_t h = 0; h < sets.size(); ++h) {
+      Left rest = sets[h];
+      double works = 1;
+      for (const Cure& c : st.cures) {
+        const Left before = rest;
+        rest.remove(c.fault);
+        if (rest.fault != before.fault) works *= c.chance;
+      }
+      if (rest.none() && !sets[h].none()) {
+        failing[h] = weights[h] * (1 - works);
+        weights[h] *= works;
+      }
+      if (!rest.none() || failing[h] == 0) sets[h] = rest;
+    }
+    o.closing = working_.close_and_run(o.off_after);
+    const PartMask whole = working_.after(o.off_after, step(model_.run_step));
+    std::vector<Left> emptied = sets;
+    for (size_t h = 0; h < sets.size(); ++h) {
+      if (failing[h] > 0) emptied[h] = Left{};
+    }
+    after_run(o, weights, emptied, whole);
+    const double failed = total(failing);
+    if (failed > 1e-9) {
+      o.value += working_.cost_to_go(failing, working_.sets(), whole);
+      o.outcomes.back().probability += failed;
+    }
+    Effort own = o.own;
+    if (st.act == Act::swap) {
+      own.money *= o.chance_ends;
+      own.minutes += (1 - o.chance_ends) * st.minutes;  // the old part goes back in
+    }
+    o.value += working_.joined(o.access + own + o.closing);
+  }
+
+  void value_run(Option& o) const {
+    o.value = working_.joined(o.access + o.own);
+    after_run(o, working_.weights(), working_.sets(), o.off_after);
+  }
+
+  const PlanModel& model_;
+  const PlanState& state_;
+  Working working_;
+  size_t faults_;
+  std::vector<char> settled_;
+};
+
+}  // namespace
+
+Advice advise(const PlanModel& model, const Belief& belief, const PlanState& state) {
+  Advice advice;
+  advice.doubt = 1 - belief.nothing_left();
+  advice.proven = state.last_run_clean && !state.repaired_since_run && advice.doubt <= model.doubt_allowed;
+  Adviser(model, belief, state).propose(advice.options);
+  std::stable_sort(advice.options.begin(), advice.options.end(),
+                   [](const Option& a, const Option& b) { return a.value < b.value; });
+  return advice;
+}
+
+}  // namespace crankwise

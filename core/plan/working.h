@@ -1,0 +1,86 @@
+// A small copy of the belief to plan with: the heaviest fault sets, what every finding would say under each, and the cost
+// of working through the faults one by one from there.
+#pragma once
+
+#include <array>
+#include <vector>
+
+#include "core/plan/plan.h"
+
+namespace crankwise::plan {
+
+/// What the rest of a job costs when the blocks in hand no longer pay: further looks, worked through by this same planner.
+/// Full-size simulated jobs took 92 to 120 minutes in all (own measurement on invented shops), so this is
+/// a little above. The last resort itself is dearer and stays an option of its own.
+inline constexpr double kRestMin = 140;
+inline constexpr std::size_t kSets = 400;  // more sets move no advice, less weight is lost than the answers err
+
+/// The faults still there under one hypothesis; -1 where there is none.
+struct Left {
+  std::array<int, 3> fault{-1, -1, -1};
+  bool none() const { return fault[0] < 0; }
+  bool only(int f) const { return fault[0] == f && fault[1] < 0; }
+  void remove(int f);
+};
+
+/// A way to deal with some faults: a repair blind (all that it cures), or a look at one fault and the repair if it is bad.
+struct Block {
+  int repair = -1;       // step
+  int look = -1;         // step; -1: blind
+  int finding = -1;      // what the look must say
+  int fault = -1;        // of a look; the likeliest one of a blind repair is found when it is proposed
+  double cure = 0;       // of a look: chance that the repair puts the fault right
+  double later_look = 0, later_repair = 0;  // joined cost with everything on the bike to begin with
+  int first_step() const { return look >= 0 ? look : repair; }
+};
+
+class Working {
+ public:
+  Working(const PlanModel&, const Belief&, const PlanState&);
+
+  const PlanModel& model() const { return model_; }
+  const std::vector<Left>& sets() const { return sets_; }
+  const std::vector<double>& weights() const { return weights_; }
+  /// P(the answer is yes | set), one a set; empty if no step that may be done would answer it.
+  const std::vector<float>& yes(int finding) const { return yes_[static_cast<std::size_t>(finding)]; }
+  /// Chance that one run is clean though the set is there.
+  double quiet(const Left&) const;
+
+  PartMask after(PartMask from, const PlanStep&) const;
+  Effort reach(PartMask from, const PlanStep&) const;   // access and warming up
+  Effort close_and_run(PartMask from) const;
+  double joined(const Effort& e) const { return e.joined(model_.minutes_per_money); }
+  bool may_do(const PlanStep&) const;
+
+  struct Ranked {
+    Block block;
+    double ends = 0;   // chance that it ends the job
+    double cost = 0;   // joined, expected
+    double index() const { return ends / cost; }
+  };
+  /// Blocks worth a thought from this state of strip-down, highest index first.
+  std::vector<Ranked> ranked(PartMask from) const;
+
+  /// Expected joined cost of dealing with the blocks in the order of their index until a run is clean, or giving up where
+  /// that is cheaper. `weights` and `sets` run along sets(); the weights need not sum to one (the cost is of their sum).
+  double cost_to_go(const std::vector<double>& weights, const std::vector<Left>& sets, PartMask from) const;
+
+ private:
+  void make_blocks();
+  std::vector<double> alone(const std::vector<double>& weights, const std::vector<Left>& sets) const;
+  double ends(const Block&, const std::vector<double>& alone, const std::vector<char>* placed) const;
+  double cost(const Block&, double chance_bad, PartMask from) const;
+  std::vector<double> chances_bad(const std::vector<double>& weights, double sum) const;
+
+  const PlanModel& model_;
+  const Model& belief_model_;
+  bool engine_runs_, engine_hot_;
+  std::vector<Left> sets_;
+  std::vector<double> weights_;
+  std::vector<std::vector<float>> yes_;
+  std::vector<Block> blocks_;
+  std::vector<int> asked_findings_;  // those that some block's look answers
+  double give_up_later_ = 0;
+};
+
+}  // namespace crankwise::plan

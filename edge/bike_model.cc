@@ -1,0 +1,199 @@
+#include "edge/bike_model.h"
+
+#include <algorithm>
+
+namespace crankwise {
+namespace {
+
+constexpr double kQuestionMin = 0.4;  // to ask the rider one thing
+
+void fit_faults(BikeModel& m, const Bike& bike, const std::set<std::string>& contexts, const ShopSettings& shop) {
+  std::vector<double> shares;
+  for (const Fault& f : m.knowledge->faults) {
+    if (!f.applies.holds(m.traits)) continue;
+    m.fault_index[f.id] = static_cast<int>(m.faults.size());
+    m.faults.push_back(&f);
+    shares.push_back(f.share.of(m.traits));
+  }
+  const std::vector<double> odds = odds_from_shares(shares, shop.multiple_share);
+  for (size_t i = 0; i < m.faults.size(); ++i) {
+    const Fault& f = *m.faults[i];
+    double o = odds[i];
+    for (const auto& [context, factor] : f.context) {
+      if (contexts.count(context) > 0) o *= factor.of(m.traits);
+    }
+    if (f.wears && bike.hours_known) {
+      const double life_h = f.wears->life_h.of(m.traits);
+      const auto renewed = bike.renewed_h.find(f.wears->part);
+      if (renewed != bike.renewed_h.end()) {
+        o *= wear_factor(std::max(bike.hours - renewed->second, 0.0), life_h, f.wears->shape);
+      } else {
+        // No renewal in the record: the part is as old as the engine at most.
+        o *= std::min(wear_factor(bike.hours, life_h, f.wears->shape), 1.0);
+      }
+    }
+    m.model.faults.push_back({o, f.shows});
+  }
+  for (size_t i = 0; i < m.faults.size(); ++i) {
+    for (const auto& other : m.faults[i]->not_with) {
+      const int j = m.fault(other);
+      if (j >= 0 && static_cast<size_t>(j) != i) m.model.exclusive.emplace_back(static_cast<int>(i), j);
+    }
+  }
+}
+
+void fit_findings(BikeModel& m) {
+  std::map<std::string, int> groups;
+  for (const Finding& f : m.knowledge->findings) {
+    if (!f.applies.holds(m.traits)) continue;
+    FindingModel model;
+    model.background = f.background;
+    model.rates = f.rates;
+    if (!f.shares_error.empty()) {
+      model.error_group = groups.try_emplace(f.shares_error, static_cast<int>(groups.size())).first->second;
+    }
+    m.finding_index[f.id] = static_cast<int>(m.findings.size());
+    m.findings.push_back(&f);
+    m.model.findings.push_back(std::move(model));
+  }
+  for (size_t i = 0; i < m.faults.size(); ++i) {
+    const Fault& fault = *m.faults[i];
+    std::map<int, double> links;
+    for (const auto& [kind, strength] : fault.causes_every) {
+      for (size_t f = 0; f < m.findings.size(); ++f) {
+        if (text(m.findings[f]->kind) == kind) links[static_cast<int>(f)] = strength.of(m.traits);
+      }
+    }
+    for (const auto& [id, strength] : fault.causes) {
+      if (const int f = m.finding(id); f >= 0) links[f] = strength.of(m.traits);
+    }
+    for (const auto& [f, strength] : links) {
+      if (strength <= 0) continue;
+      m.model.findings[static_cast<size_t>(f)].links.push_back({static_cast<int>(i), strength});
+    }
+  }
+}
+
+void fit_parts(BikeModel& m, const Bike& bike) {
+  for (const Part& p : m.knowledge->parts) {
+    if (!p.applies.holds(m.traits)) continue;
+    m.part_index[p.id] = static_cast<int>(m.parts.size());
+    m.parts.push_back(&p);
+  }
+  std::vector<AccessPart> access;
+  for (const Part* p : m.parts) {
+    AccessPart a{p->off_min.of(m.traits), p->on_min.of(m.traits), p->money.of(m.traits), {}};
+    if (const auto own = bike.access_min.find(p->id); own != bike.access_min.end()) {
+      std::tie(a.off_min, a.on_min) = own->second;
+    }
+    for (const auto& id : p->after) {
+      if (const int q = m.part(id); q >= 0) a.after.push_back(q);
+    }
+    access.push_back(std::move(a));
+  }
+  m.plan.access = Access(std::move(access));
+}
+
+Act act_of(const Step& s) {
+  if (s.last_resort) return Act::last_resort;
+  switch (s.kind) {
+    case StepKind::look:
+    case StepKind::measure:
+    case StepKind::listen: return Act::ask;
+    case StepKind::swap: return Act::swap;
+    case StepKind::run: return Act::run;
+    case StepKind::clean:
+    case StepKind::adjust:
+    case StepKind::replace: break;
+  }
+  return Act::repair;
+}
+
+void fit_step(BikeModel& m, const Step& s, const ShopSettings& shop) {
+  PlanStep step;
+  step.act = act_of(s);
+  const auto add_finding = [&](const std::string& id) {
+    const int f = id.empty() ? -1 : m.finding(id);
+    if (f >= 0 && std::find(step.findings.begin(), step.findings.end(), f) == step.findings.end()) step.findings.push_back(f);
+  };
+  for (const auto& id : s.answers) add_finding(id);
+  for (const Reading* r : m.readings_of(s)) {
+    for (const auto& id : {r->below, r->above, r->open}) add_finding(id);
+  }
+  for (const auto& [id, chance] : s.cures) {
+    if (const int f = m.fault(id); f >= 0 && chance.of(m.traits) > 0) step.cures.push_back({f, chance.of(m.traits)});
+  }
+  if (step.act == Act::ask && step.findings.empty()) return;
+  if ((step.act == Act::repair || step.act == Act::swap) && step.cures.empty()) return;
+  for (const auto& id : s.off) {
+    if (const int p = m.part(id); p >= 0) step.off.push_back(p);
+  }
+  const PartMask off = m.plan.access.closure(step.off);
+  for (size_t p = 0; p < m.parts.size(); ++p) {
+    const bool named = std::find(s.on.begin(), s.on.end(), m.parts[p]->id) != s.on.end();
+    const bool engine = (s.engine == EngineState::running && m.parts[p]->to_run) || s.engine == EngineState::ridden;
+    if ((named || engine) && !(off & Access::bit(static_cast<int>(p)))) step.on.push_back(static_cast<int>(p));
+  }
+  step.minutes = s.minutes.of(m.traits) + s.wait_min;
+  step.money = s.money.of(m.traits);
+  step.needs_running = step.act == Act::ask && (s.engine == EngineState::running || s.engine == EngineState::ridden);
+  step.needs_hot = s.engine == EngineState::hot;
+  step.ready = std::none_of(s.tools.begin(), s.tools.end(), [&](const auto& t) { return shop.lacks.count(t) > 0; });
+  m.step_index[s.id] = static_cast<int>(m.plan.steps.size());
+  m.plan.steps.push_back(std::move(step));
+  m.steps.push_back(&s);
+  m.question.push_back(-1);
+}
+
+}  // namespace
+
+std::vector<Reading const*> BikeModel::readings_of(const Step& s) const {
+  std::vector<Reading const*> out;
+  for (const auto& id : s.reads) {
+    const Reading* r = knowledge->readings.find(id);
+    if (r != nullptr && r->applies.holds(traits)) out.push_back(r);
+  }
+  return out;
+}
+
+std::string BikeModel::step_name(int s) const {
+  const Step* step = steps[static_cast<size_t>(s)];
+  if (step != nullptr) return step->name;
+  return "Ask the rider: " + findings[static_cast<size_t>(question[static_cast<size_t>(s)])]->ask;
+}
+
+std::string BikeModel::step_id(int s) const {
+  const Step* step = steps[static_cast<size_t>(s)];
+  return step != nullptr ? step->id : findings[static_cast<size_t>(question[static_cast<size_t>(s)])]->id;
+}
+
+BikeModel fit(const Knowledge& k, const Bike& bike, const std::set<std::string>& contexts, const ShopSettings& shop) {
+  BikeModel m;
+  m.knowledge = &k;
+  m.traits = Traits(bike.traits);
+  fit_faults(m, bike, contexts, shop);
+  fit_findings(m);
+  fit_parts(m, bike);
+  m.plan.minutes_per_money = 60 / shop.money_per_hour;
+  for (const Step& s : k.steps) {
+    if (s.applies.holds(m.traits)) fit_step(m, s, shop);
+  }
+  for (size_t f = 0; f < m.findings.size(); ++f) {
+    const FindingKind kind = m.findings[f]->kind;
+    if (kind != FindingKind::complaint && kind != FindingKind::when) continue;
+    PlanStep ask;
+    ask.minutes = kQuestionMin;
+    ask.findings = {static_cast<int>(f)};
+    m.plan.steps.push_back(std::move(ask));
+    m.steps.push_back(nullptr);
+    m.question.push_back(static_cast<int>(f));
+  }
+  for (size_t s = 0; s < m.plan.steps.size(); ++s) {
+    if (m.plan.steps[s].act == Act::last_resort) m.plan.last_resort = static_cast<int>(s);
+    // The ride is the proof unless the trouble shows on the stand (chosen where the answers are known).
+    if (m.plan.steps[s].act == Act::run && m.steps[s]->engine == EngineState::ridden) m.plan.run_step = static_cast<int>(s);
+  }
+  return m;
+}
+
+}  // namespace crankwise

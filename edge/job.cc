@@ -1,0 +1,116 @@
+#include "edge/job.h"
+
+#include <fmt/format.h>
+
+#include <nlohmann/json.hpp>
+#include <stdexcept>
+
+namespace crankwise {
+namespace {
+
+template <class... Fs>
+struct Overload : Fs... {
+  using Fs::operator()...;
+};
+
+}  // namespace
+
+std::string_view text(Answer a) { return a == Answer::yes ? "yes" : a == Answer::no ? "no" : "unsure"; }
+std::string_view text(RunResult r) { return r == RunResult::gone ? "gone" : r == RunResult::better ? "better" : "same"; }
+
+std::optional<Answer> answer_from(std::string_view word) {
+  for (Answer a : {Answer::no, Answer::yes, Answer::unsure}) {
+    if (word == text(a)) return a;
+  }
+  return {};
+}
+
+std::optional<RunResult> run_result_from(std::string_view word) {
+  for (RunResult r : {RunResult::gone, RunResult::better, RunResult::same}) {
+    if (word == text(r)) return r;
+  }
+  return {};
+}
+
+std::string entry_kind(const Entry& entry) {
+  return std::visit(Overload{[](const SaidSo&) { return "answered"; }, [](const Took&) { return "measured"; },
+                             [](const Did&) { return "did"; }, [](const WentBack&) { return "put-back"; },
+                             [](const RanIt&) { return "ran"; }, [](const Skipped&) { return "skipped"; },
+                             [](const WasSo&) { return "context"; }, [](const PartsNow&) { return "parts-off"; },
+                             [](const Noted&) { return "noted"; }},
+                    entry);
+}
+
+Json entry_data(const Entry& entry) {
+  return std::visit(
+      Overload{[](const SaidSo& e) { return Json{{"finding", e.finding}, {"answer", text(e.answer)}}; },
+               [](const Took& e) {
+                 return e.open ? Json{{"reading", e.reading}, {"open", true}}
+                               : Json{{"reading", e.reading}, {"value", e.value}, {"unit", e.unit}};
+               },
+               [](const Did& e) { return Json{{"step", e.step}}; },
+               [](const WentBack& e) { return Json{{"step", e.step}}; },
+               [](const RanIt& e) { return Json{{"result", text(e.result)}, {"step", e.step}}; },
+               [](const Skipped& e) { return Json{{"step", e.step}, {"why", e.why}}; },
+               [](const WasSo& e) { return Json{{"context", e.context}, {"so", e.so}}; },
+               [](const PartsNow& e) { return Json{{"off", e.off}}; },
+               [](const Noted& e) { return Json{{"text", e.text}}; }},
+      entry);
+}
+
+Entry entry_from(const std::string& kind, const Json& d) {
+  if (kind == "answered") {
+    const auto answer = answer_from(d.at("answer").get<std::string>());
+    if (!answer) throw std::runtime_error("answer is not yes, no or unsure");
+    return SaidSo{d.at("finding"), *answer};
+  }
+  if (kind == "measured") {
+    if (d.value("open", false)) return Took{d.at("reading"), 0, "", true};
+    return Took{d.at("reading"), d.at("value"), d.at("unit"), false};
+  }
+  if (kind == "did") return Did{d.at("step")};
+  if (kind == "put-back") return WentBack{d.at("step")};
+  if (kind == "ran") {
+    const auto result = run_result_from(d.at("result").get<std::string>());
+    if (!result) throw std::runtime_error("result is not gone, better or same");
+    return RanIt{*result, d.value("step", "")};
+  }
+  if (kind == "skipped") return Skipped{d.at("step"), d.value("why", "")};
+  if (kind == "context") return WasSo{d.at("context"), d.value("so", true)};
+  if (kind == "parts-off") return PartsNow{d.at("off").get<std::vector<std::string>>()};
+  if (kind == "noted") return Noted{d.at("text")};
+  throw std::runtime_error("\"" + kind + "\" is not a kind of entry");
+}
+
+Json bike_data(const Bike& b) {
+  Json j{{"name", b.name}, {"class", b.bike_class}, {"traits", b.traits}, {"displacement_cc", b.displacement_cc}};
+  if (b.hours_known) j["hours"] = b.hours;
+  for (const auto& [id, f] : b.figures) {
+    j["figures"][id] = {{"low", f.low}, {"high", f.high}, {"unit", f.unit}, {"baseline", f.baseline}};
+  }
+  for (const auto& [part, h] : b.renewed_h) j["renewed_h"][part] = h;
+  for (const auto& [part, m] : b.access_min) j["access_min"][part] = {{"off", m.first}, {"on", m.second}};
+  return j;
+}
+
+Bike bike_from(const Json& j) {
+  Bike b;
+  b.name = j.at("name");
+  b.bike_class = j.value("class", "");
+  b.traits = j.at("traits").get<std::vector<std::string>>();
+  b.displacement_cc = j.value("displacement_cc", 0.0);
+  b.hours_known = j.contains("hours");
+  b.hours = j.value("hours", 0.0);
+  // Named, because a loop over a temporary's items would outlive it.
+  const Json figures = j.value("figures", Json::object());
+  for (const auto& [id, f] : figures.items()) {
+    b.figures[id] = {f.at("low"), f.at("high"), f.at("unit"), f.value("baseline", false)};
+  }
+  const Json renewed = j.value("renewed_h", Json::object());
+  for (const auto& [part, h] : renewed.items()) b.renewed_h[part] = h;
+  const Json access = j.value("access_min", Json::object());
+  for (const auto& [part, m] : access.items()) b.access_min[part] = {m.at("off"), m.at("on")};
+  return b;
+}
+
+}  // namespace crankwise

@@ -1,0 +1,58 @@
+#include "edge/knowledge.h"
+
+#include <algorithm>
+
+namespace crankwise {
+
+Traits::Traits(std::vector<std::string> ids) : ids_(std::move(ids)) {
+  std::sort(ids_.begin(), ids_.end());
+  ids_.erase(std::unique(ids_.begin(), ids_.end()), ids_.end());
+}
+
+bool Traits::has(const std::string& id) const { return std::binary_search(ids_.begin(), ids_.end(), id); }
+
+bool Condition::holds(const Traits& traits) const {
+  return std::all_of(lines.begin(), lines.end(), [&](const auto& line) {
+    return std::any_of(line.begin(), line.end(),
+                       [&](const Alternative& a) { return traits.has(a.trait) != a.negated; });
+  });
+}
+
+double PerCycle::of(const Traits& traits) const { return traits.has("two-stroke") ? two_stroke : four_stroke; }
+
+std::string_view text(FindingKind kind) {
+  switch (kind) {
+    case FindingKind::complaint: return "complaint";
+    case FindingKind::when: return "when";
+    case FindingKind::look: return "look";
+    case FindingKind::test: return "test";
+    case FindingKind::measured: break;
+  }
+  return "measured";
+}
+
+std::string_view text(StepKind kind) {
+  switch (kind) {
+    case StepKind::look: return "look";
+    case StepKind::measure: return "measure";
+    case StepKind::listen: return "listen";
+    case StepKind::clean: return "clean";
+    case StepKind::adjust: return "adjust";
+    case StepKind::swap: return "swap";
+    case StepKind::replace: return "replace";
+    case StepKind::run: break;
+  }
+  return "run";
+}
+
+std::string_view text(EngineState state) {
+  switch (state) {
+    case EngineState::stopped: return "stopped";
+    case EngineState::running: return "running";
+    case EngineState::hot: return "hot";
+    case EngineState::ridden: break;
+  }
+  return "ridden";
+}
+
+}  // namespace crankwise

@@ -1,0 +1,190 @@
+// The knowledge of the trade as loaded from knowledge/*.toml. The format is in docs/knowledge-format.md.
+//
+//   Knowledge k = load_knowledge("knowledge");   // throws BadInput with every problem found
+#pragma once
+
+#include <filesystem>
+#include <map>
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "core/belief/belief.h"
+
+namespace crankwise {
+
+struct Place {
+  std::string file;
+  int line = 0;
+};
+
+/// The equipment of one bike: ids of traits, sorted.
+class Traits {
+ public:
+  Traits() = default;
+  explicit Traits(std::vector<std::string> ids);
+  bool has(const std::string& id) const;
+  const std::vector<std::string>& ids() const { return ids_; }
+
+ private:
+  std::vector<std::string> ids_;
+};
+
+/// `applies`: every line must hold; a line holds if one of its alternatives does.
+struct Condition {
+  struct Alternative {
+    std::string trait;
+    bool negated = false;
+  };
+  std::vector<std::vector<Alternative>> lines;
+  bool holds(const Traits&) const;
+};
+
+/// A number that may differ between the cycles.
+struct PerCycle {
+  double two_stroke = 0, four_stroke = 0;
+  double of(const Traits&) const;
+};
+
+/// What all named things have.
+struct Named {
+  std::string id;
+  std::string name;
+  std::string source;
+  Place place;
+};
+
+using Strengths = std::vector<std::pair<std::string, PerCycle>>;  // id or kind -> chance or factor
+
+enum class FindingKind { complaint, when, look, test, measured };
+enum class StepKind { look, measure, listen, clean, adjust, swap, replace, run };
+enum class EngineState { stopped, running, hot, ridden };
+
+std::string_view text(FindingKind);
+std::string_view text(StepKind);
+std::string_view text(EngineState);
+
+struct Trait : Named {
+  std::string group;
+};
+struct BikeClass : Named {
+  std::vector<std::string> traits;
+  double displacement_cc = 0;
+};
+struct Fault : Named {
+  std::string part;
+  Condition applies;
+  PerCycle share;
+  Strengths causes, causes_every, context;
+  double shows = 0.98;
+  struct Wear {
+    std::string part;
+    PerCycle life_h;
+    double shape = 1;
+  };
+  std::optional<Wear> wears;
+  std::vector<std::string> not_with;
+  std::string note;
+  bool last_resort = false;
+};
+struct Finding : Named {  // name: the short form
+  FindingKind kind = FindingKind::look;
+  std::string ask;
+  std::vector<std::string> words;
+  Condition applies;
+  double background = 0.01;
+  AnswerRates rates;
+  std::string shares_error;
+  bool on_stand = false;    // a run on the stand can show it
+  bool no_running = false;  // the engine does not run while it is so
+};
+struct Reading : Named {
+  std::string ask, unit, below, above, open, figure;
+  Condition applies;
+  double spread = 0.1;
+  double wrong_below = 0.6, wrong_above = 1.6;
+  struct Range {
+    Condition applies;
+    double low = 0, high = 0;
+    std::string source;
+  };
+  std::vector<Range> ranges;
+};
+struct Step : Named {
+  StepKind kind = StepKind::look;
+  Condition applies;
+  std::vector<std::string> off, on;
+  EngineState engine = EngineState::stopped;
+  PerCycle minutes, money;
+  double wait_min = 0;
+  std::vector<std::string> needs, tools, how, cautions, answers, reads, renews;
+  std::string expect;
+  Strengths cures;
+  bool last_resort = false;
+};
+struct Part : Named {
+  PerCycle off_min, on_min, money;
+  std::vector<std::string> after;
+  Condition applies;
+  bool to_run = true;
+};
+struct Tool : Named {
+  bool common = false;
+};
+struct Caution : Named {  // name: the title
+  std::string text;
+};
+struct Context : Named {  // name: the short form
+  std::string ask;
+  std::vector<std::string> words;
+};
+
+template <class T>
+class Shelf {  // things of one kind, by id, in the order they were added
+ public:
+  const T* find(const std::string& id) const {
+    const auto at = index_.find(id);
+    return at == index_.end() ? nullptr : &things_[at->second];
+  }
+  /// Returns the earlier one if the id is taken (and adds nothing).
+  const T* add(T thing) {
+    const auto [at, fresh] = index_.try_emplace(thing.id, things_.size());
+    if (!fresh) return &things_[at->second];
+    things_.push_back(std::move(thing));
+    return nullptr;
+  }
+  std::vector<std::string> ids() const {
+    std::vector<std::string> all;
+    for (const T& t : things_) all.push_back(t.id);
+    return all;
+  }
+  auto begin() const { return things_.begin(); }
+  auto end() const { return things_.end(); }
+  std::size_t size() const { return things_.size(); }
+
+ private:
+  std::vector<T> things_;
+  std::map<std::string, std::size_t> index_;
+};
+
+struct Knowledge {
+  Shelf<Trait> traits;
+  Shelf<BikeClass> classes;
+  Shelf<Fault> faults;
+  Shelf<Finding> findings;
+  Shelf<Reading> readings;
+  Shelf<Step> steps;
+  Shelf<Part> parts;
+  Shelf<Tool> tools;
+  Shelf<Caution> cautions;
+  Shelf<Context> contexts;
+};
+
+/// Reads every .toml file of the folder as one body. Throws BadInput with all problems.
+Knowledge load_knowledge(const std::filesystem::path& folder);
+
+/// The same from texts (file name, content): for tests and fuzzing.
+Knowledge parse_knowledge(const std::vector<std::pair<std::string, std::string>>& files);
+
+}  // namespace crankwise

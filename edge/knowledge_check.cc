@@ -1,0 +1,204 @@
+#include "edge/knowledge_check.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <functional>
+#include <set>
+
+namespace crankwise {
+namespace {
+
+class Checker {
+ public:
+  Checker(const Knowledge& k, std::vector<Problem>& problems) : k_(k), problems_(problems) {}
+
+  void run() {
+    names();
+    cures_and_causes();
+    circles();
+    every_class();
+  }
+
+ private:
+  void note(const char* kind, const Named& thing, const std::string& field, std::string wrong, std::string right) {
+    problems_.push_back({thing.place.file, thing.place.line, fmt::format("{}.{}.{}", kind, thing.id, field),
+                         std::move(wrong), std::move(right)});
+  }
+
+  template <class T>
+  void known(const char* kind, const Named& thing, const std::string& field, const std::string& id,
+             const Shelf<T>& shelf, const char* what) {
+    if (shelf.find(id) != nullptr) return;
+    const std::string near = nearest(id, shelf.ids());
+    note(kind, thing, field, fmt::format("no {} is called \"{}\"", what, id),
+         near.empty() ? fmt::format("the id of a {}", what) : fmt::format("perhaps \"{}\"", near));
+  }
+
+  void condition(const char* kind, const Named& thing, const Condition& c) {
+    for (const auto& line : c.lines) {
+      for (const auto& a : line) known(kind, thing, "applies", a.trait, k_.traits, "trait");
+    }
+  }
+
+  void names() {
+    for (const auto& c : k_.classes) {
+      for (const auto& t : c.traits) known("class", c, "traits", t, k_.traits, "trait");
+      std::set<std::string> groups;
+      for (const auto& t : k_.traits) {
+        if (!t.group.empty()) groups.insert(t.group);
+      }
+      for (const auto& g : groups) {
+        const auto count = std::count_if(c.traits.begin(), c.traits.end(), [&](const std::string& id) {
+          const Trait* t = k_.traits.find(id);
+          return t != nullptr && t->group == g;
+        });
+        if (count != 1) note("class", c, "traits", fmt::format("has {} traits of the group {}", count, g), "exactly one");
+      }
+    }
+    std::set<std::string> worn;
+    for (const auto& f : k_.faults) {
+      if (f.wears) worn.insert(f.wears->part);
+      condition("fault", f, f.applies);
+      for (const auto& [id, s] : f.causes) known("fault", f, "causes", id, k_.findings, "finding");
+      for (const auto& [id, s] : f.context) known("fault", f, "context", id, k_.contexts, "context");
+      for (const auto& [kind, s] : f.causes_every) {
+        const bool good = kind == "complaint" || kind == "when" || kind == "look" || kind == "test" || kind == "measured";
+        if (!good) note("fault", f, "causes_every", "\"" + kind + "\" is not a kind of finding", "complaint, when, look, test or measured");
+      }
+      for (const auto& id : f.not_with) {
+        known("fault", f, "not_with", id, k_.faults, "fault");
+        if (id == f.id) note("fault", f, "not_with", "names the fault itself", "another fault");
+      }
+    }
+    for (const auto& f : k_.findings) condition("finding", f, f.applies);
+    for (const auto& r : k_.readings) {
+      condition("reading", r, r.applies);
+      for (const auto& range : r.ranges) condition("reading", r, range.applies);
+      for (const auto& [field, id] : {std::pair{"below", r.below}, {"above", r.above}, {"open", r.open}}) {
+        if (!id.empty()) known("reading", r, field, id, k_.findings, "finding");
+      }
+    }
+    for (const auto& s : k_.steps) {
+      condition("step", s, s.applies);
+      for (const auto& id : s.off) known("step", s, "off", id, k_.parts, "part");
+      for (const auto& id : s.on) known("step", s, "on", id, k_.parts, "part");
+      for (const auto& id : s.tools) known("step", s, "tools", id, k_.tools, "tool");
+      for (const auto& id : s.cautions) known("step", s, "cautions", id, k_.cautions, "caution");
+      for (const auto& id : s.answers) known("step", s, "answers", id, k_.findings, "finding");
+      for (const auto& id : s.reads) known("step", s, "reads", id, k_.readings, "reading");
+      for (const auto& [id, chance] : s.cures) {
+        known("step", s, "cures", id, k_.faults, "fault");
+        if (chance.two_stroke <= 0 && chance.four_stroke <= 0) note("step", s, "cures", "\"" + id + "\" with chance 0", "leave it out");
+      }
+      for (const auto& part : s.renews) {
+        if (worn.count(part) > 0) continue;
+        const std::string near = nearest(part, {worn.begin(), worn.end()});
+        note("step", s, "renews", fmt::format("no fault wears a part called \"{}\"", part),
+             near.empty() ? "a part named in some fault's wears" : fmt::format("perhaps \"{}\"", near));
+      }
+      if (s.engine == EngineState::running || s.engine == EngineState::ridden) {
+        for (const auto& id : s.off) {
+          const Part* p = k_.parts.find(id);
+          if (p != nullptr && p->to_run) {
+            note("step", s, "off", fmt::format("the engine cannot be {} with the {} off", text(s.engine), p->name),
+                 "engine = \"stopped\", or a part with to_run = false, or take it off and on within the step's own minutes");
+          }
+        }
+      }
+    }
+    for (const auto& p : k_.parts) {
+      condition("part", p, p.applies);
+      for (const auto& id : p.after) known("part", p, "after", id, k_.parts, "part");
+    }
+  }
+
+  void cures_and_causes() {
+    std::set<std::string> cured, caused, asked;
+    for (const auto& s : k_.steps) {
+      for (const auto& [id, chance] : s.cures) cured.insert(id);
+      asked.insert(s.answers.begin(), s.answers.end());
+      for (const auto& id : s.reads) {
+        if (const Reading* r = k_.readings.find(id)) asked.insert({r->below, r->above, r->open});
+      }
+    }
+    bool every_complaint = false;
+    for (const auto& f : k_.faults) {
+      for (const auto& [id, s] : f.causes) caused.insert(id);
+      for (const auto& [kind, s] : f.causes_every) every_complaint |= kind == "complaint";
+      if (cured.count(f.id) == 0 && !f.last_resort) {
+        note("fault", f, "", "no step puts it right", "a step with cures = { " + f.id + " = ... }, or last_resort = true");
+      }
+      if (f.causes.empty() && f.causes_every.empty()) note("fault", f, "causes", "is missing", "the findings that it shows");
+    }
+    for (const auto& f : k_.findings) {
+      if (caused.count(f.id) == 0) note("finding", f, "", "no fault causes it", "a fault with causes = { " + f.id + " = ... }");
+      const bool of_the_bike = f.kind == FindingKind::look || f.kind == FindingKind::test || f.kind == FindingKind::measured;
+      if (of_the_bike && asked.count(f.id) == 0) note("finding", f, "", "no step answers it", "a step with answers = [\"" + f.id + "\"]");
+    }
+    if (k_.faults.size() > 0 && !every_complaint) {
+      const Fault& f = *k_.faults.begin();
+      problems_.push_back({f.place.file, 0, "", "no fault stands for what is not in the list",
+                           "one fault with causes_every = { complaint = ... } and last_resort = true"});
+    }
+  }
+
+  void circles() {
+    std::map<std::string, int> state;  // 1: on the way, 2: done
+    std::vector<std::string> way;
+    const std::function<void(const Part&)> visit = [&](const Part& p) {
+      state[p.id] = 1;
+      way.push_back(p.id);
+      for (const auto& id : p.after) {
+        const Part* next = k_.parts.find(id);
+        if (next == nullptr || state[id] == 2) continue;
+        if (state[id] == 1) {
+          std::string circle;
+          for (auto at = std::find(way.begin(), way.end(), id); at != way.end(); ++at) circle += *at + " > ";
+          note("part", p, "after", "parts need each other in a circle: " + circle + id, "an order in which they come off");
+          continue;
+        }
+        visit(*next);
+      }
+      way.pop_back();
+      state[p.id] = 2;
+    };
+    for (const auto& p : k_.parts) {
+      if (state[p.id] == 0) visit(p);
+    }
+  }
+
+  void every_class() {
+    for (const auto& c : k_.classes) {
+      const Traits traits(c.traits);
+      std::set<std::string> cured;
+      bool last_resort = false, run = false;
+      for (const auto& s : k_.steps) {
+        if (!s.applies.holds(traits)) continue;
+        for (const auto& [id, chance] : s.cures) cured.insert(id);
+        last_resort |= s.last_resort;
+        run |= s.kind == StepKind::run;
+      }
+      int faults = 0;
+      for (const auto& f : k_.faults) {
+        if (!f.applies.holds(traits)) continue;
+        ++faults;
+        if (cured.count(f.id) == 0 && !f.last_resort) {
+          note("fault", f, "applies", "no step that applies to the " + c.name + " puts it right", "the same applies for fault and step");
+        }
+      }
+      if (faults == 0) note("class", c, "traits", "no fault applies to it", "traits that faults ask for");
+      if (!last_resort) note("class", c, "", "it has no last resort", "a step with last_resort = true");
+      if (!run) note("class", c, "", "no run step applies to it", "a step of kind run");
+    }
+  }
+
+  const Knowledge& k_;
+  std::vector<Problem>& problems_;
+};
+
+}  // namespace
+
+void check_knowledge(const Knowledge& k, std::vector<Problem>& problems) { Checker(k, problems).run(); }
+
+}  // namespace crankwise

@@ -1,0 +1,462 @@
+#include "edge/store.h"
+
+#include <fcntl.h>
+#include <fmt/format.h>
+#include <sqlite3.h>
+#include <unistd.h>
+
+#include <cerrno>
+#include <chrono>
+#include <cstring>
+#include <iterator>
+#include <new>
+#include <nlohmann/json.hpp>
+#include <thread>
+
+#include "edge/problem.h"
+
+namespace crankwise {
+
+namespace embedded {
+extern const char* const schema_01_events;
+}
+
+namespace {
+
+namespace fs = std::filesystem;
+
+constexpr std::int64_t kApplicationId = 0x43524b57;  // "CRKW"
+constexpr std::chrono::milliseconds kPatience{2000};
+
+/// Entry n brings a file of format n to format n + 1.
+constexpr const char* const* kMigrations[] = {&embedded::schema_01_events};
+constexpr std::int64_t kFormat = std::size(kMigrations);
+
+/// A connection and what to say when it fails.
+struct Db {
+  sqlite3* handle;
+  std::string file;
+  std::string outcome;  // of a failure, as "nothing of this entry was kept"
+};
+
+[[noreturn]] void refuse(const std::string& file, std::string wrong, std::string right) {
+  throw BadInput({.file = file, .field = "", .wrong = std::move(wrong), .right = std::move(right)});
+}
+
+[[noreturn]] void refuse_unknown(const std::string& file) {
+  refuse(file, "this is not a crankwise file, or its beginning is damaged",
+         "the path of a crankwise file, or the latest backup if this was one");
+}
+
+[[noreturn]] void refuse_damaged(const std::string& file, std::string_view how) {
+  // A log left beside a restored file would be replayed into it, hence "with".
+  refuse(file, fmt::format("the file is damaged ({})", how),
+         "the latest backup put in its place, after this file has been moved away (not deleted) together with any "
+         "file beside it whose name goes on with -wal, -shm or -journal");
+}
+
+[[noreturn]] void fail(const Db& db, int code) {
+  const int system = sqlite3_system_errno(db.handle);
+  const std::string reason = system != 0 ? std::strerror(system) : sqlite3_errmsg(db.handle);
+  const bool full = system == ENOSPC || system == EDQUOT;
+  switch (code & 0xff) {
+    case SQLITE_NOMEM:
+      throw std::bad_alloc();
+    case SQLITE_BUSY:
+    case SQLITE_LOCKED:
+      refuse(db.file, "another program is writing, " + db.outcome, "close it, or try again in a moment");
+    case SQLITE_READONLY:
+      refuse(db.file, "open for reading only, " + db.outcome, "a file that may be written");
+    case SQLITE_CORRUPT:
+      refuse_damaged(db.file, sqlite3_errmsg(db.handle));
+    case SQLITE_NOTADB:
+      refuse_unknown(db.file);
+    case SQLITE_FULL:
+    case SQLITE_IOERR:
+    case SQLITE_CANTOPEN:
+      if (full || (code & 0xff) == SQLITE_FULL) {
+        refuse(db.file, "disk full, " + db.outcome, "some room on the disk, then the same again");
+      }
+      if ((code & 0xff) == SQLITE_CANTOPEN) {
+        refuse(db.file, "cannot be opened: " + reason, "a file and a folder that you may read and write");
+      }
+      refuse(db.file, "reading or writing failed: " + reason, "a sound disk; see what is in the file before going on");
+    default:
+      refuse(db.file, fmt::format("{}, {}", sqlite3_errmsg(db.handle), db.outcome), "a sound crankwise file");
+  }
+}
+
+class Statement {
+ public:
+  Statement(const Db& db, std::string_view sql) : db_(db) {
+    check(sqlite3_prepare_v2(db.handle, sql.data(), static_cast<int>(sql.size()), &statement_, nullptr));
+  }
+  Statement(const Statement&) = delete;
+  Statement& operator=(const Statement&) = delete;
+  ~Statement() { sqlite3_finalize(statement_); }
+
+  Statement& bind(int at, std::int64_t value) {
+    check(sqlite3_bind_int64(statement_, at, value));
+    return *this;
+  }
+  Statement& bind(int at, std::string_view text) {
+    const char* bytes = text.data() ? text.data() : "";  // a null pointer would bind NULL
+    check(sqlite3_bind_text64(statement_, at, bytes, text.size(), SQLITE_TRANSIENT, SQLITE_UTF8));
+    return *this;
+  }
+  /// SQLITE_ROW, SQLITE_DONE or an error.
+  int try_step() { return sqlite3_step(statement_); }
+  /// True if there is a row.
+  bool step() {
+    const int code = try_step();
+    if (code != SQLITE_ROW && code != SQLITE_DONE) fail(db_, code);
+    return code == SQLITE_ROW;
+  }
+  void reset() { sqlite3_reset(statement_); }
+  std::int64_t integer(int column) { return sqlite3_column_int64(statement_, column); }
+  std::string text(int column) {
+    const auto* bytes = reinterpret_cast<const char*>(sqlite3_column_text(statement_, column));
+    if (!bytes) return {};
+    return {bytes, static_cast<size_t>(sqlite3_column_bytes(statement_, column))};
+  }
+
+ private:
+  void check(int code) const {
+    if (code != SQLITE_OK) fail(db_, code);
+  }
+
+  const Db& db_;
+  sqlite3_stmt* statement_ = nullptr;
+};
+
+void run(const Db& db, const std::string& sql) {
+  if (const int code = sqlite3_exec(db.handle, sql.c_str(), nullptr, nullptr, nullptr); code != SQLITE_OK) {
+    fail(db, code);
+  }
+}
+
+std::int64_t number(const Db& db, std::string_view sql) {
+  Statement statement(db, sql);
+  return statement.step() ? statement.integer(0) : 0;
+}
+
+/// One moment's state for everything read in it. A writing one keeps others from writing, and undoes all unless
+/// committed.
+class Transaction {
+ public:
+  enum class Kind { reading, writing };
+  Transaction(const Db& db, Kind kind) : db_(db) { run(db_, kind == Kind::writing ? "BEGIN IMMEDIATE" : "BEGIN"); }
+  Transaction(const Transaction&) = delete;
+  Transaction& operator=(const Transaction&) = delete;
+  ~Transaction() {
+    if (!sqlite3_get_autocommit(db_.handle)) sqlite3_exec(db_.handle, "ROLLBACK", nullptr, nullptr, nullptr);
+  }
+  void commit() { run(db_, "COMMIT"); }
+
+ private:
+  const Db& db_;
+};
+
+/// Asks the system to put a file or folder on the disk. Never for a file that a connection of this process has open:
+/// closing it here would drop that connection's locks.
+bool sync(const fs::path& path) {
+  const int fd = ::open(path.c_str(), O_RDONLY | O_CLOEXEC);
+  if (fd < 0) return false;
+  const bool done = ::fsync(fd) == 0;
+  ::close(fd);
+  return done;
+}
+
+void make_folders(const fs::path& folder, const std::string& file) {
+  std::error_code error;
+  if (fs::is_directory(folder, error)) return;
+  if (folder.has_relative_path()) make_folders(folder.parent_path(), file);
+  fs::create_directory(folder, error);
+  if (error) {
+    const std::string reason = fs::exists(folder) ? "there is a file of that name" : error.message();
+    refuse(file, fmt::format("the folder {} cannot be made: {}", folder.string(), reason),
+           "a path in a folder that you may write in");
+  }
+  sync(folder.parent_path());
+}
+
+void must_be_writable(const fs::path& path, const std::string& file, bool there) {
+  if (there && ::access(path.c_str(), W_OK) != 0) {
+    refuse(file, fmt::format("cannot be written: {}", std::strerror(errno)), "a file that you may write");
+  }
+  if (::access(path.parent_path().c_str(), W_OK | X_OK) != 0) {
+    refuse(file, fmt::format("its folder cannot be written: {}", std::strerror(errno)),
+           "a file in a folder that you may write in");
+  }
+}
+
+fs::path beside(fs::path path, const char* ending) { return path += ending; }
+
+std::uintmax_t size_of(const fs::path& path) {
+  std::error_code error;
+  const auto size = fs::file_size(path, error);
+  return error ? 0 : size;
+}
+
+/// For a file that nobody writes in a folder where not even the read lock can be kept.
+std::string immutable_uri(const fs::path& path) {
+  std::string uri = "file://";
+  for (const char c : path.string()) {
+    const bool plain = c != '%' && c != '?' && c != '#';
+    uri += plain ? std::string(1, c) : fmt::format("%{:02X}", static_cast<unsigned char>(c));
+  }
+  return uri + "?immutable=1";
+}
+
+/// UTF-8 without NUL, so that every reader of the log can read it.
+bool is_text(const std::string& text) {
+  try {
+    nlohmann::json(text).dump();
+  } catch (const nlohmann::json::exception&) {
+    return false;
+  }
+  return text.find('\0') == std::string::npos;
+}
+
+/// What an event must be that SQLite would not insist on, though a reader of the log does; empty if all is well.
+std::string unmet(const NewEvent& event) {
+  if (!is_text(event.subject)) return "the subject is UTF-8 text";
+  if (!is_text(event.kind)) return "the kind is UTF-8 text";
+  if (!is_text(event.data) || !nlohmann::json::accept(event.data)) return "the data is JSON";
+  return {};
+}
+
+constexpr const char* kNotOpened = "the file was not opened";
+constexpr const char* kNothingKept = "nothing of this entry was kept";
+
+Problem refused_event(const std::string& file, size_t index, size_t count, std::string_view must) {
+  constexpr std::string_view prefix = "CHECK constraint failed: ";
+  if (must.starts_with(prefix)) must.remove_prefix(prefix.size());
+  return {.file = file,
+          .field = fmt::format("event {} of {}", index + 1, count),
+          .wrong = fmt::format("refused, {}", kNothingKept),
+          .right = fmt::format("an event where {}", must)};
+}
+
+/// The format of a file that is ours; 0 if nothing has been written to it yet.
+std::int64_t format_of(const Db& db) {
+  const std::int64_t id = number(db, "PRAGMA application_id");
+  const std::int64_t format = number(db, "PRAGMA user_version");
+  if (id == 0 && format == 0 && number(db, "SELECT count(*) FROM sqlite_schema") == 0) return 0;
+  if (id != kApplicationId) {
+    refuse(db.file, fmt::format("this SQLite file belongs to another program (application id {})", id),
+           "the path of a crankwise file");
+  }
+  if (format > kFormat) {
+    refuse(db.file, fmt::format("written by a newer crankwise (format {}, this one knows {})", format, kFormat),
+           "this file opened with that newer crankwise");
+  }
+  if (format < 1) refuse_damaged(db.file, fmt::format("format {}", format));
+  return format;
+}
+
+void migrate(const Db& db) {
+  Transaction transaction(db, Transaction::Kind::writing);
+  for (std::int64_t format = format_of(db); format < kFormat; ++format) {
+    run(db, *kMigrations[format]);
+    run(db, fmt::format("PRAGMA application_id = {}; PRAGMA user_version = {}", kApplicationId, format + 1));
+  }
+  transaction.commit();
+}
+
+/// SQLite does not always wait here while another program makes or closes the same file.
+void use_write_ahead_log(const Db& db) {
+  const auto until = std::chrono::steady_clock::now() + kPatience;
+  for (;;) {
+    Statement statement(db, "PRAGMA journal_mode = WAL");
+    const int code = statement.try_step();
+    if (code == SQLITE_ROW) {
+      const std::string mode = statement.text(0);
+      if (mode == "wal" || mode == "memory") return;
+      refuse(db.file, "its folder cannot keep a write-ahead log", "a file on a disk of this computer");
+    }
+    if ((code & 0xff) != SQLITE_BUSY || std::chrono::steady_clock::now() > until) fail(db, code);
+    std::this_thread::sleep_for(std::chrono::milliseconds(5));
+  }
+}
+
+}  // namespace
+
+void Store::Close::operator()(sqlite3* db) const { sqlite3_close(db); }
+
+Store Store::open(const fs::path& path, Mode mode) {
+  Store store(path.string());
+  const std::string& name = store.name_;
+  if (path.empty()) refuse(name, "no file was named", "the path of a crankwise file");
+
+  std::error_code error;
+  const fs::path full = fs::absolute(path, error);  // so that no name is special to SQLite, such as :memory:
+  const fs::file_status status = fs::status(full, error);
+  const bool there = fs::exists(status);
+  if (fs::is_directory(status) || !path.has_filename()) {
+    refuse(name, "this is a folder", "the path of a crankwise file");
+  }
+  if (there && !fs::is_regular_file(status)) refuse(name, "this is not a plain file", "the path of a crankwise file");
+  if (!there && status.type() != fs::file_type::not_found) {
+    refuse(name, "cannot be opened: " + error.message(), "a path that you may read");
+  }
+  if (!there && mode != Mode::create) {
+    refuse(name, "there is no such file", "the path of a crankwise file that is there");
+  }
+  if (mode == Mode::create) make_folders(full.parent_path(), name);
+  if (mode != Mode::read_only) must_be_writable(full, name, there);
+  // Here SQLite would delete the log. (It is looked at first: another program may be making the file right now.)
+  if (there && size_of(beside(full, "-wal")) > 0 && size_of(full) == 0) {
+    refuse_damaged(name, "it is empty, yet its log is beside it");
+  }
+  if (there && size_of(full) == 1) refuse_unknown(name);  // SQLite would take it for an empty one
+
+  if (mode != Mode::read_only) {
+    store.connect(full.string(), SQLITE_OPEN_READWRITE | (mode == Mode::create ? SQLITE_OPEN_CREATE : 0));
+  } else {
+    store.connect(full.string(), SQLITE_OPEN_READONLY);
+    // SQLite cannot put a log into the folder, and there is none: nobody is writing, so read the file as it lies.
+    const int code = sqlite3_exec(store.db_.get(), "SELECT 1 FROM sqlite_schema", nullptr, nullptr, nullptr);
+    if ((code & 0xff) == SQLITE_CANTOPEN && !fs::exists(beside(full, "-wal"), error)) {
+      store.connect(immutable_uri(full), SQLITE_OPEN_READONLY | SQLITE_OPEN_URI);
+    }
+  }
+  store.set_up(mode);
+  store.check();
+  return store;
+}
+
+Store Store::in_memory() {
+  Store store("memory");
+  store.connect(":memory:", SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE);
+  store.set_up(Mode::create);
+  return store;
+}
+
+void Store::connect(const std::string& target, int flags) {
+  sqlite3* handle = nullptr;
+  const int code = sqlite3_open_v2(target.c_str(), &handle, flags | SQLITE_OPEN_EXRESCODE, nullptr);
+  db_.reset(handle);
+  if (!handle) throw std::bad_alloc();
+  const Db db{handle, name_, kNotOpened};
+  if (code != SQLITE_OK) fail(db, code);
+  sqlite3_busy_timeout(handle, static_cast<int>(kPatience.count()));
+  sqlite3_db_config(handle, SQLITE_DBCONFIG_DEFENSIVE, 1, nullptr);
+}
+
+void Store::set_up(Mode mode) {
+  const Db db{db_.get(), name_, kNotOpened};
+  run(db, "PRAGMA foreign_keys = ON; PRAGMA synchronous = FULL");
+  std::int64_t format = 0;
+  {
+    Transaction look(db, Transaction::Kind::reading);
+    format = format_of(db);
+  }
+  if (format == 0 && mode != Mode::create) {
+    refuse(name_, "the file is empty: setting it up was cut short",
+           "the path of a crankwise file with something in it");
+  }
+  if (mode == Mode::read_only) {
+    if (format < kFormat) refuse(name_, "written by an older crankwise", "this file opened for writing once");
+    return;
+  }
+  if (format < kFormat) migrate(db);
+  use_write_ahead_log(db);
+}
+
+void Store::check() const {
+  const Db db{db_.get(), name_, kNotOpened};
+  Statement quick(db, "PRAGMA quick_check(1)");
+  if (quick.step(); quick.text(0) != "ok") refuse_damaged(name_, quick.text(0));
+  Statement holes(db, "SELECT coalesce(max(seq), 0) - count(*) FROM events");
+  if (holes.step(); holes.integer(0) != 0) refuse_damaged(name_, fmt::format("{} events missing", holes.integer(0)));
+}
+
+std::vector<Event> Store::append(const std::vector<NewEvent>& events, std::string_view at_utc,
+                                 std::optional<std::int64_t> expected_last) {
+  std::vector<Problem> problems;
+  for (size_t i = 0; i < events.size(); ++i) {
+    const std::string must = unmet(events[i]);
+    if (!must.empty()) problems.push_back(refused_event(name_, i, events.size(), must));
+  }
+  if (!problems.empty()) throw BadInput(std::move(problems));
+
+  const Db db{db_.get(), name_, kNothingKept};
+  std::vector<Event> added;
+  Transaction transaction(db, Transaction::Kind::writing);
+  std::int64_t seq = last();
+  if (expected_last && *expected_last != seq) throw Stale(seq);
+  Statement insert(db, "INSERT INTO events (seq, at, subject, kind, data) VALUES (?1, ?2, ?3, ?4, ?5)");
+  for (const NewEvent& event : events) {
+    insert.bind(1, ++seq).bind(2, at_utc).bind(3, event.subject).bind(4, event.kind).bind(5, event.data);
+    const int code = insert.try_step();
+    if ((code & 0xff) == SQLITE_CONSTRAINT) {
+      throw BadInput(refused_event(name_, added.size(), events.size(), sqlite3_errmsg(db.handle)));
+    }
+    if (code != SQLITE_DONE) fail(db, code);
+    insert.reset();
+    added.push_back({event, seq, std::string(at_utc)});
+  }
+  transaction.commit();
+  return added;
+}
+
+std::vector<Event> Store::since(std::int64_t seq) const {
+  const Db db{db_.get(), name_, "nothing was read"};
+  Statement select(db, "SELECT subject, kind, data, seq, at FROM events WHERE seq > ?1 ORDER BY seq");
+  select.bind(1, seq);
+  std::vector<Event> events;
+  while (select.step()) {
+    events.push_back({{select.text(0), select.text(1), select.text(2)}, select.integer(3), select.text(4)});
+  }
+  return events;
+}
+
+std::int64_t Store::last() const {
+  return number({db_.get(), name_, "nothing was read"}, "SELECT max(seq) FROM events");
+}
+
+void Store::backup_to(const fs::path& path) const {
+  const std::string name = path.string();
+  std::error_code error;
+  const fs::path full = fs::absolute(path, error);
+  if (path.empty() || !path.has_filename()) refuse(name, "no file was named", "the path of a new file");
+  if (fs::exists(fs::symlink_status(full, error))) {
+    refuse(name, "there is something of that name already", "the path of a new file");
+  }
+  if (!fs::is_directory(full.parent_path(), error)) {
+    refuse(name, "its folder is not there", "a new file in a folder that is there");
+  }
+  must_be_writable(full, name, false);
+
+  // Under another name until it is whole and checked: a backup that has its name is a good one.
+  struct Part {
+    fs::path path;
+    ~Part() {
+      std::error_code ignored;
+      fs::remove(path, ignored);
+      fs::remove(beside(path, "-journal"), ignored);
+    }
+  } const part{beside(full, ".part")};
+  fs::remove(part.path, error);
+  fs::remove(beside(part.path, "-journal"), error);
+  {
+    const Db db{db_.get(), name, "no backup was made"};
+    Statement copy(db, "VACUUM INTO ?1");
+    copy.bind(1, std::string_view(part.path.native()));
+    if (const int code = copy.try_step(); (code & 0xff) == SQLITE_CORRUPT) {
+      fail({db_.get(), name_, db.outcome}, code);
+    } else if (code != SQLITE_DONE) {
+      fail(db, code);
+    }
+  }
+  open(part.path, Mode::read_only);
+  if (!sync(part.path)) {
+    refuse(name, fmt::format("reading or writing failed: {}", std::strerror(errno)), "a sound disk");
+  }
+  fs::rename(part.path, full, error);
+  if (error) refuse(name, fmt::format("cannot be written: {}", error.message()), "the path of a new file");
+  sync(full.parent_path());
+}
+
+}  // namespace crankwise
