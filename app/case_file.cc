@@ -13,7 +13,8 @@ namespace {
 
 /// Line of byte `at`, from 1.
 int line_of(const std::string& text, size_t at) {
-  return 1 + static_cast<int>(std::count(text.begin(), text.begin() + static_cast<std::ptrdiff_t>(std::min(at, text.size())), '\n'));
+  return 1 + static_cast<int>(
+                 std::count(text.begin(), text.begin() + static_cast<std::ptrdiff_t>(std::min(at, text.size())), '\n'));
 }
 
 class CaseReader {
@@ -29,12 +30,16 @@ class CaseReader {
       if (const size_t colon = why.rfind(": "); colon != std::string::npos) why = why.substr(colon + 2);
       throw BadInput({name_, line_of(text_, e.byte > 0 ? e.byte - 1 : 0), "", "is not JSON: " + why, "valid JSON"});
     }
-    if (!fields(top, "", {"crankwise_case", "bike", "complaint", "context", "findings", "readings", "steps", "shop"})) fail();
+    if (!fields(top, "", {"crankwise_case", "bike", "complaint", "context", "findings", "readings", "steps", "shop"}))
+      fail();
     if (!top.contains("crankwise_case") || top["crankwise_case"] != 1) {
-      note("crankwise_case", top.contains("crankwise_case") ? "is not a version that this program reads" : "is missing", "1");
+      note("crankwise_case", top.contains("crankwise_case") ? "is not a version that this program reads" : "is missing",
+           "1");
     }
-    if (top.contains("bike")) bike(top["bike"]);
-    else note("bike", "is missing", "{ \"class\": \"motocross-125-two-stroke\" } or another (crankwise list classes)");
+    if (top.contains("bike"))
+      bike(top["bike"]);
+    else
+      note("bike", "is missing", "{ \"class\": \"motocross-125-two-stroke\" } or another (crankwise list classes)");
     if (top.contains("complaint")) case_.complaint = text_of(top["complaint"], "complaint");
     if (top.contains("shop")) shop(top["shop"]);
     // Checked against the bike only once it is known.
@@ -56,7 +61,8 @@ class CaseReader {
     std::string key = field.substr(field.rfind('.') == std::string::npos ? 0 : field.rfind('.') + 1);
     if (const size_t bracket = key.find('['); bracket != std::string::npos) key.resize(bracket);
     const size_t at = key.empty() ? std::string::npos : text_.find("\"" + key + "\"");
-    problems_.push_back({name_, at == std::string::npos ? 0 : line_of(text_, at), field, std::move(wrong), std::move(right)});
+    problems_.push_back(
+        {name_, at == std::string::npos ? 0 : line_of(text_, at), field, std::move(wrong), std::move(right)});
   }
 
   bool fields(const Json& j, const std::string& path, const std::vector<std::string>& known) {
@@ -81,7 +87,8 @@ class CaseReader {
 
   double number_of(const Json& j, const std::string& path, double low, double high) {
     if (j.is_number() && j.get<double>() >= low && j.get<double>() <= high) return j.get<double>();
-    note(path, j.is_number() ? "is out of range" : "is not a number", fmt::format("a number from {:g} to {:g}", low, high));
+    note(path, j.is_number() ? "is out of range" : "is not a number",
+         fmt::format("a number from {:g} to {:g}", low, high));
     return low;
   }
 
@@ -104,7 +111,9 @@ class CaseReader {
   }
 
   void bike(const Json& j) {
-    if (!fields(j, "bike", {"class", "name", "with", "without", "displacement_cc", "hours", "renewed_h", "figures", "access_min"})) return;
+    if (!fields(j, "bike",
+                {"class", "name", "with", "without", "displacement_cc", "hours", "renewed_h", "figures", "access_min"}))
+      return;
     Bike& b = case_.bike;
     b.id = b.name = "the bike";
     if (j.contains("name")) b.name = text_of(j["name"], "bike.name");
@@ -113,22 +122,26 @@ class CaseReader {
       const BikeClass* c = k_.classes.find(b.bike_class);
       if (c == nullptr) {
         const std::string near = nearest(b.bike_class, k_.classes.ids());
-        note("bike.class", fmt::format("no class is called \"{}\"", b.bike_class), near.empty() ? "crankwise list classes" : "perhaps \"" + near + "\"");
+        note("bike.class", fmt::format("no class is called \"{}\"", b.bike_class),
+             near.empty() ? "crankwise list classes" : "perhaps \"" + near + "\"");
         return;
       }
       b.traits = c->traits;
       b.displacement_cc = c->displacement_cc;
     }
     if (j.contains("without")) {
-      for (const auto& t : list_of(j["without"], "bike.without")) b.traits.erase(std::remove(b.traits.begin(), b.traits.end(), t), b.traits.end());
+      for (const auto& t : list_of(j["without"], "bike.without"))
+        b.traits.erase(std::remove(b.traits.begin(), b.traits.end(), t), b.traits.end());
     }
     if (j.contains("with")) {
       for (const auto& t : list_of(j["with"], "bike.with")) b.traits.push_back(t);
     }
-    if (j.contains("displacement_cc")) b.displacement_cc = number_of(j["displacement_cc"], "bike.displacement_cc", 20, 1500);
+    if (j.contains("displacement_cc"))
+      b.displacement_cc = number_of(j["displacement_cc"], "bike.displacement_cc", 20, 1500);
     if (j.contains("hours")) b.hours = number_of(j["hours"], "bike.hours", 0, 1e5), b.hours_known = true;
     if (j.contains("renewed_h") && fields_open(j["renewed_h"], "bike.renewed_h")) {
-      for (const auto& [part, h] : j["renewed_h"].items()) b.renewed_h[part] = number_of(h, "bike.renewed_h." + part, 0, 1e5);
+      for (const auto& [part, h] : j["renewed_h"].items())
+        b.renewed_h[part] = number_of(h, "bike.renewed_h." + part, 0, 1e5);
     }
     if (j.contains("figures") && fields_open(j["figures"], "bike.figures")) {
       for (const auto& [id, f] : j["figures"].items()) figure(id, f);
@@ -165,13 +178,15 @@ class CaseReader {
 
   void shop(const Json& j) {
     if (!fields(j, "shop", {"money_per_hour", "currency", "lacks"})) return;
-    if (j.contains("money_per_hour")) case_.shop.money_per_hour = number_of(j["money_per_hour"], "shop.money_per_hour", 0.01, 1e6);
+    if (j.contains("money_per_hour"))
+      case_.shop.money_per_hour = number_of(j["money_per_hour"], "shop.money_per_hour", 0.01, 1e6);
     if (j.contains("currency")) case_.shop.currency = text_of(j["currency"], "shop.currency");
     if (!j.contains("lacks")) return;
     for (const auto& t : list_of(j["lacks"], "shop.lacks")) {
       if (k_.tools.find(t) == nullptr) {
         const std::string near = nearest(t, k_.tools.ids());
-        note("shop.lacks", "no tool is called \"" + t + "\"", near.empty() ? "crankwise list tools" : "perhaps \"" + near + "\"");
+        note("shop.lacks", "no tool is called \"" + t + "\"",
+             near.empty() ? "crankwise list tools" : "perhaps \"" + near + "\"");
       }
       case_.shop.lacks.insert(t);
     }
@@ -180,8 +195,10 @@ class CaseReader {
   void context(const Json& j) {
     if (!fields_open(j, "context")) return;
     for (const auto& [id, so] : j.items()) {
-      if (!so.is_boolean()) note("context." + id, "is not true or false", "true or false");
-      else add(WasSo{id, so.get<bool>()}, "context." + id);
+      if (!so.is_boolean())
+        note("context." + id, "is not true or false", "true or false");
+      else
+        add(WasSo{id, so.get<bool>()}, "context." + id);
     }
   }
 
@@ -189,8 +206,10 @@ class CaseReader {
     if (!fields_open(j, path)) return;
     for (const auto& [id, said] : j.items()) {
       const auto answer = said.is_string() ? answer_from(said.get<std::string>()) : std::nullopt;
-      if (!answer) note(path + "." + id, "is not an answer", "\"yes\", \"no\" or \"unsure\"");
-      else add(SaidSo{id, *answer}, path + "." + id);
+      if (!answer)
+        note(path + "." + id, "is not an answer", "\"yes\", \"no\" or \"unsure\"");
+      else
+        add(SaidSo{id, *answer}, path + "." + id);
     }
   }
 
@@ -199,9 +218,12 @@ class CaseReader {
     for (const auto& [id, value] : j.items()) {
       const std::string words = value.is_string() ? value.get<std::string>() : "";
       const auto measure = parse_measure(words);
-      if (words == "open") add(Took{id, 0, "", true}, path + "." + id);
-      else if (measure) add(Took{id, measure->value, measure->unit.name, false}, path + "." + id);
-      else note(path + "." + id, "is not a value with its unit", "a text like \"138 psi\", or \"open\"");
+      if (words == "open")
+        add(Took{id, 0, "", true}, path + "." + id);
+      else if (measure)
+        add(Took{id, measure->value, measure->unit.name, false}, path + "." + id);
+      else
+        note(path + "." + id, "is not a value with its unit", "a text like \"138 psi\", or \"open\"");
     }
   }
 
@@ -216,15 +238,20 @@ class CaseReader {
       if (s.contains("readings")) readings(s["readings"], path + ".readings");
       if (s.contains("run")) {
         const auto result = run_result_from(text_of(s["run"], path + ".run"));
-        if (result) add(RanIt{*result, ""}, path + ".run");
-        else note(path + ".run", "is not a result", "\"gone\", \"better\" or \"same\"");
+        if (result)
+          add(RanIt{*result, ""}, path + ".run");
+        else
+          note(path + ".run", "is not a result", "\"gone\", \"better\" or \"same\"");
       }
       if (s.contains("put_back") && s["put_back"] == true) {
-        if (s.contains("step")) add(WentBack{text_of(s["step"], path + ".step")}, path + ".put_back");
-        else note(path + ".put_back", "has no step", "\"step\": the swap that was taken out again");
+        if (s.contains("step"))
+          add(WentBack{text_of(s["step"], path + ".step")}, path + ".put_back");
+        else
+          note(path + ".put_back", "has no step", "\"step\": the swap that was taken out again");
       }
       if (s.contains("skip")) {
-        add(Skipped{text_of(s["skip"], path + ".skip"), s.contains("why") ? text_of(s["why"], path + ".why") : ""}, path + ".skip");
+        add(Skipped{text_of(s["skip"], path + ".skip"), s.contains("why") ? text_of(s["why"], path + ".why") : ""},
+            path + ".skip");
       }
       if (s.contains("off")) add(PartsNow{list_of(s["off"], path + ".off")}, path + ".off");
       if (s.contains("note")) add(Noted{text_of(s["note"], path + ".note")}, path + ".note");
@@ -240,6 +267,8 @@ class CaseReader {
 
 }  // namespace
 
-Case parse_case(const Knowledge& k, const std::string& text, const std::string& name) { return CaseReader(k, text, name).read(); }
+Case parse_case(const Knowledge& k, const std::string& text, const std::string& name) {
+  return CaseReader(k, text, name).read();
+}
 
 }  // namespace crankwise

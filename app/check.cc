@@ -27,7 +27,8 @@ const T* here(const Shelf<T>& shelf, const std::string& id, const char* what, co
               const std::string& where, std::vector<Problem>& problems) {
   const T* thing = known(shelf, id, what, where, problems);
   if (thing != nullptr && !thing->applies.holds(traits)) {
-    problems.push_back({where, 0, "", fmt::format("\"{}\" does not apply to this bike", id), "a " + std::string(what) + " of its equipment"});
+    problems.push_back({where, 0, "", fmt::format("\"{}\" does not apply to this bike", id),
+                        "a " + std::string(what) + " of its equipment"});
   }
   return thing;
 }
@@ -51,28 +52,30 @@ void check_bike(const Knowledge& k, const Bike& bike, const std::string& where, 
     for (const Trait& t : k.traits) {
       if (t.group == group) choice += (choice.empty() ? "" : ", ") + t.id;
     }
-    problems.push_back({where, 0, "traits", fmt::format("{} of {}", ids.empty() ? "nothing" : "more than one", group), "one of " + choice});
+    problems.push_back({where, 0, "traits", fmt::format("{} of {}", ids.empty() ? "nothing" : "more than one", group),
+                        "one of " + choice});
   }
-  if (bike.hours < 0 || !std::isfinite(bike.hours)) problems.push_back({where, 0, "hours", "below 0", "engine hours, 0 or more"});
+  if (bike.hours < 0 || !std::isfinite(bike.hours))
+    problems.push_back({where, 0, "hours", "below 0", "engine hours, 0 or more"});
   for (const auto& [part, h] : bike.renewed_h) {
     if (h < 0 || h > bike.hours) {
-      problems.push_back({where, 0, "renewed." + part, fmt::format("at {:g} h, but the engine has {:g} h", h, bike.hours), "0 to the engine's hours"});
+      problems.push_back({where, 0, "renewed." + part,
+                          fmt::format("at {:g} h, but the engine has {:g} h", h, bike.hours),
+                          "0 to the engine's hours"});
     }
   }
-  std::vector<std::string> figures;
-  for (const Reading& r : k.readings) {
-    if (!r.figure.empty()) figures.push_back(r.figure);
-  }
   for (const auto& [id, f] : bike.figures) {
-    const auto reading = std::find_if(k.readings.begin(), k.readings.end(), [&](const Reading& r) { return r.figure == id; });
     const std::string field = "figures." + id;
-    if (reading == k.readings.end()) {
-      const std::string near = nearest(id, figures);
-      problems.push_back({where, 0, field, "no reading asks for this figure", near.empty() ? "crankwise list readings" : "perhaps \"" + near + "\""});
+    const Reading* reading = k.readings.find(id);
+    if (reading == nullptr) {
+      const std::string near = nearest(id, k.readings.ids());
+      problems.push_back({where, 0, field, "no reading has this id",
+                          near.empty() ? "crankwise list readings" : "perhaps \"" + near + "\""});
       continue;
     }
     if (!convert(f.low, f.unit, reading->unit)) {
-      problems.push_back({where, 0, field, fmt::format("\"{}\" is not a unit for it", f.unit), "a unit like " + reading->unit});
+      problems.push_back(
+          {where, 0, field, fmt::format("\"{}\" is not a unit for it", f.unit), "a unit like " + reading->unit});
     }
     if (!(f.low > 0 && f.low <= f.high && std::isfinite(f.high))) {
       problems.push_back({where, 0, field, "is not a range above 0", "one value, or the lower and the upper one"});
@@ -96,23 +99,28 @@ void check_entry(const Knowledge& k, const Bike& bike, const Entry& entry, const
     if (r == nullptr || took->open) return;
     if (!find_unit(took->unit)) {
       const std::string near = nearest(took->unit, unit_names());
-      problems.push_back({where, 0, r->id, fmt::format("\"{}\" is not a known unit", took->unit), near.empty() ? "a unit like " + r->unit : "perhaps " + near});
+      problems.push_back({where, 0, r->id, fmt::format("\"{}\" is not a known unit", took->unit),
+                          near.empty() ? "a unit like " + r->unit : "perhaps " + near});
     } else if (!convert(took->value, took->unit, r->unit)) {
-      problems.push_back({where, 0, r->id, fmt::format("{} does not measure it", took->unit), "a unit like " + r->unit});
+      problems.push_back(
+          {where, 0, r->id, fmt::format("{} does not measure it", took->unit), "a unit like " + r->unit});
     } else if (took->value < 0 || !std::isfinite(took->value)) {
-      problems.push_back({where, 0, r->id, fmt::format("{:g} {} cannot be", took->value, took->unit), "a value of 0 or more"});
+      problems.push_back(
+          {where, 0, r->id, fmt::format("{:g} {} cannot be", took->value, took->unit), "a value of 0 or more"});
     }
   } else if (const auto* did = std::get_if<Did>(&entry)) {
     here(k.steps, did->step, "step", traits, where, problems);
   } else if (const auto* back = std::get_if<WentBack>(&entry)) {
     const Step* s = here(k.steps, back->step, "step", traits, where, problems);
     if (s != nullptr && s->cures.empty()) {
-      problems.push_back({where, 0, "", fmt::format("\"{}\" puts no part in that could go back out", s->id), "a step of kind swap or replace"});
+      problems.push_back({where, 0, "", fmt::format("\"{}\" puts no part in that could go back out", s->id),
+                          "a step of kind swap or replace"});
     }
   } else if (const auto* ran = std::get_if<RanIt>(&entry)) {
     if (ran->step.empty()) return;
     const Step* s = here(k.steps, ran->step, "step", traits, where, problems);
-    if (s != nullptr && s->kind != StepKind::run) problems.push_back({where, 0, "", fmt::format("\"{}\" is not a run", s->id), "a step of kind run"});
+    if (s != nullptr && s->kind != StepKind::run)
+      problems.push_back({where, 0, "", fmt::format("\"{}\" is not a run", s->id), "a step of kind run"});
   } else if (const auto* skipped = std::get_if<Skipped>(&entry)) {
     if (k.findings.find(skipped->step) == nullptr) known(k.steps, skipped->step, "step", where, problems);
   } else if (const auto* was = std::get_if<WasSo>(&entry)) {

@@ -13,12 +13,14 @@ std::optional<ReadingYardstick> yardstick_for(const Reading& r, const Bike& bike
   // How far one reading may move the odds: a baseline of this very bike most, a range of its class least.
   constexpr double kBaseline = 30, kHandbook = 20, kClass = 6;
   constexpr double kBaselineSpread = 0.06;
-  const auto own = bike.figures.find(r.figure);
-  if (!r.figure.empty() && own != bike.figures.end()) {
+  const auto own = bike.figures.find(r.id);
+  if (own != bike.figures.end()) {
     const Figure& f = own->second;
     const auto low = convert(f.low, f.unit, r.unit), high = convert(f.high, f.unit, r.unit);
     if (low && high && *low > 0) {
-      if (*high > *low) return ReadingYardstick{f.baseline ? "own baseline" : "handbook", *low, *high, f.baseline ? kBaseline : kHandbook};
+      if (*high > *low)
+        return ReadingYardstick{f.baseline ? "own baseline" : "handbook", *low, *high,
+                                f.baseline ? kBaseline : kHandbook};
       return ReadingYardstick{f.baseline ? "own baseline" : "handbook", *low * (1 - kBaselineSpread),
                               *high * (1 + kBaselineSpread), f.baseline ? kBaseline : kHandbook};
     }
@@ -37,7 +39,8 @@ namespace {
 
 class Builder {
  public:
-  Builder(Diagnosis& d, const BikeModel& m, PlanModel& plan, const Bike& bike) : d_(d), m_(m), plan_(plan), bike_(bike) {}
+  Builder(Diagnosis& d, const BikeModel& m, PlanModel& plan, const Bike& bike)
+      : d_(d), m_(m), plan_(plan), bike_(bike) {}
 
   void add(size_t index, const Entry& entry) {
     entry_ = index;
@@ -190,10 +193,9 @@ class Builder {
   std::set<std::string> done_;
 };
 
-bool any_yes(const Diagnosis& d, bool Finding::*flag) {
-  return std::any_of(d.answers.begin(), d.answers.end(), [&](const auto& a) {
-    return a.second == Answer::yes && d.finding(d.bike().finding(a.first)).*flag;
-  });
+bool any_answer(const Diagnosis& d, bool Finding::*flag, Answer answer) {
+  return std::any_of(d.answers.begin(), d.answers.end(),
+                     [&](const auto& a) { return a.second == answer && d.finding(d.bike().finding(a.first)).*flag; });
 }
 
 }  // namespace
@@ -202,7 +204,8 @@ std::vector<Suspect> Diagnosis::suspects(std::size_t count) const {
   const std::vector<double> p = belief.still_there();
   std::vector<Suspect> all;
   for (size_t f = 0; f < p.size(); ++f) all.push_back({static_cast<int>(f), p[f]});
-  std::stable_sort(all.begin(), all.end(), [](const Suspect& a, const Suspect& b) { return a.probability > b.probability; });
+  std::stable_sort(all.begin(), all.end(),
+                   [](const Suspect& a, const Suspect& b) { return a.probability > b.probability; });
   if (all.size() > count) all.resize(count);
   return all;
 }
@@ -212,8 +215,10 @@ Diagnosis diagnose(const Knowledge& k, const Bike& bike, const std::vector<Entry
   for (const Entry& e : entries) {
     const auto* was = std::get_if<WasSo>(&e);
     if (was == nullptr) continue;
-    if (was->so) d.contexts.insert(was->context);
-    else d.contexts.erase(was->context);
+    if (was->so)
+      d.contexts.insert(was->context);
+    else
+      d.contexts.erase(was->context);
   }
   d.bike_ = std::make_unique<BikeModel>(fit(k, bike, d.contexts, shop));
   BikeModel& m = *d.bike_;
@@ -221,12 +226,16 @@ Diagnosis diagnose(const Knowledge& k, const Bike& bike, const std::vector<Entry
   Builder builder(d, m, m.plan, bike);
   for (size_t i = 0; i < entries.size(); ++i) builder.add(i, entries[i]);
 
-  d.state.engine_runs = !any_yes(d, &Finding::no_running) || d.state.last_run_clean;
-  if (any_yes(d, &Finding::on_stand)) {
+  d.state.engine_runs = !any_answer(d, &Finding::no_running, Answer::yes) || d.state.last_run_clean;
+  if (any_answer(d, &Finding::on_stand, Answer::yes)) {
     for (size_t s = 0; s < m.plan.steps.size(); ++s) {
       const bool stand = m.plan.steps[s].act == Act::run && m.steps[s]->engine == EngineState::running;
       if (stand) m.plan.run_step = static_cast<int>(s);
     }
+  }
+  if (any_answer(d, &Finding::intermittent, Answer::no)) {
+    constexpr double kSteady = 0.95;  // a trouble that is there every time; common practice
+    for (FaultModel& f : m.model.faults) f.shows = std::max(f.shows, kSteady);
   }
   d.belief = believe(m.model, d.history);
   d.advice = advise(m.plan, d.belief, d.state);

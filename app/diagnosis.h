@@ -19,12 +19,12 @@ namespace crankwise {
 
 /// How a reading was judged, for showing.
 struct ReadingVerdict {
-  std::string reading, yardstick;   // what it was held against, in words; "" if nothing was known
-  double low = 0, high = 0;         // healthy range of that, in the reading's unit
-  double value = 0;                 // in the reading's unit
+  std::string reading, yardstick;  // what it was held against, in words; "" if nothing was known
+  double low = 0, high = 0;        // healthy range of that, in the reading's unit
+  double value = 0;                // in the reading's unit
   bool open = false;
-  std::string finding;              // the finding it speaks for or against
-  double ratio = 1;                 // likelihood ratio for that finding
+  std::string finding;  // the finding it speaks for or against
+  double ratio = 1;     // likelihood ratio for that finding
 };
 
 struct Suspect {
@@ -40,10 +40,10 @@ class Diagnosis {
   const Fault& fault(int f) const { return *bike_->faults[static_cast<std::size_t>(f)]; }
 
   std::vector<Happening> history;
-  std::vector<std::size_t> entry_of;          // per happening: index of the entry that it comes from
+  std::vector<std::size_t> entry_of;  // per happening: index of the entry that it comes from
   std::vector<ReadingVerdict> verdicts;
-  std::vector<std::string> left_out;          // entries that do not apply to this bike, in words
-  std::map<std::string, Answer> answers;      // latest, by finding
+  std::vector<std::string> left_out;      // entries that do not apply to this bike, in words
+  std::map<std::string, Answer> answers;  // latest, by finding
   std::set<std::string> contexts;
   PlanState state;
   Belief belief;

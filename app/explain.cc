@@ -58,7 +58,9 @@ std::string entry_in_words(const Knowledge& k, const Entry& entry) {
                  return fmt::format("left out: {}{}", f != nullptr ? f->name : name_of(k.steps, e.step),
                                     e.why.empty() ? "" : " (" + e.why + ")");
                },
-               [&](const WasSo& e) { return fmt::format("before: {}: {}", name_of(k.contexts, e.context), e.so ? "yes" : "no"); },
+               [&](const WasSo& e) {
+                 return fmt::format("before: {}: {}", name_of(k.contexts, e.context), e.so ? "yes" : "no");
+               },
                [&](const PartsNow& e) {
                  std::string parts;
                  for (const auto& id : e.off) parts += (parts.empty() ? "" : ", ") + name_of(k.parts, id);
@@ -72,7 +74,8 @@ namespace {
 
 std::string happening_in_words(const Diagnosis& d, size_t i) {
   const Happening& h = d.history[i];
-  if (const auto* a = std::get_if<Answered>(&h)) return fmt::format("{}: {}", d.finding(a->finding).name, text(a->answer));
+  if (const auto* a = std::get_if<Answered>(&h))
+    return fmt::format("{}: {}", d.finding(a->finding).name, text(a->answer));
   if (const auto* m = std::get_if<Measured>(&h)) {
     for (const ReadingVerdict& v : d.verdicts) {
       if (v.finding == d.finding(m->finding).id) {
@@ -84,7 +87,9 @@ std::string happening_in_words(const Diagnosis& d, size_t i) {
     return d.finding(m->finding).name;
   }
   if (const auto* r = std::get_if<Ran>(&h)) {
-    return r->result == RunResult::gone ? "run: trouble gone" : r->result == RunResult::better ? "run: better but not right" : "run: same as before";
+    return r->result == RunResult::gone     ? "run: trouble gone"
+           : r->result == RunResult::better ? "run: better but not right"
+                                            : "run: same as before";
   }
   return "";
 }
@@ -118,12 +123,13 @@ Why why(const Diagnosis& d, int fault) {
     std::string words;
   };
   std::vector<Turn> turns;
+  const std::vector<double> chance_so = d.belief.chances_so();
   for (size_t i = 0; i < d.bike().model.findings.size(); ++i) {
     if (d.state.settled[i]) continue;
     const FindingModel& m = d.bike().model.findings[i];
     const auto link = std::find_if(m.links.begin(), m.links.end(), [&](const Link& l) { return l.fault == fault; });
     if (link == m.links.end()) continue;
-    const double so = d.belief.chance_so(m);
+    const double so = chance_so[i];
     const double so_if = 1 - (1 - m.background) * (1 - link->strength);  // if it is this fault alone
     const auto yes = [&](double p) { return m.rates.yes_if_not + (m.rates.yes_if_so - m.rates.yes_if_not) * p; };
     const double up = 10 * std::log10(yes(so_if) / yes(so)), down = 10 * std::log10((1 - yes(so_if)) / (1 - yes(so)));
@@ -138,25 +144,33 @@ Why why(const Diagnosis& d, int fault) {
 
 std::vector<std::string> doubts(const Diagnosis& d) {
   std::vector<std::string> out;
-  if (d.belief.contradiction) out.push_back("Something written down cannot be, whatever is wrong: it was left out. Check the last entries.");
+  if (d.belief.contradiction)
+    out.push_back("Something written down cannot be, whatever is wrong: it was left out. Check the last entries.");
   if (d.belief.left_out() > 0.01) {
-    out.push_back(fmt::format("The list does not explain this bike well: four or more faults at once could weigh up to {:.0f} %. "
-                              "Look again at the finding you are least sure of.", 100 * d.belief.left_out()));
+    out.push_back(
+        fmt::format("The list does not explain this bike well: four or more faults at once could weigh up to {:.0f} %. "
+                    "Look again at the finding you are least sure of.",
+                    100 * d.belief.left_out()));
   }
   const double conflict = conflict_bits(d.bike().model, d.history);
   if (conflict > 1) {
-    out.push_back(fmt::format("The findings speak against each other (conflict {:.1f} bit). Repeat the cheapest one before stripping further.", conflict));
+    out.push_back(
+        fmt::format("The findings speak against each other (conflict {:.1f} bit). Repeat the cheapest one before "
+                    "stripping further.",
+                    conflict));
   }
   const auto lead = d.suspects(1);
   if (!lead.empty() && d.fault(lead[0].fault).last_resort) {
-    out.push_back("What leads is something that is not in the list. Write down what you see; look wider before you buy parts.");
+    out.push_back(
+        "What leads is something that is not in the list. Write down what you see; look wider before you buy parts.");
   }
   return out;
 }
 
 std::string outcome_in_words(const Diagnosis& d, const Outcome& o) {
   std::string out;
-  for (const auto& [f, so] : o.findings) out += fmt::format("{}{}: {}", out.empty() ? "" : ", ", d.finding(f).name, so ? "yes" : "no");
+  for (const auto& [f, so] : o.findings)
+    out += fmt::format("{}{}: {}", out.empty() ? "" : ", ", d.finding(f).name, so ? "yes" : "no");
   if (o.findings.empty()) out = o.gone ? "trouble gone" : "trouble still there";
   out += fmt::format(" ({:.0f} %)", 100 * o.probability);
   if (o.leader >= 0) out += fmt::format(": then {} {:.0f} %", d.fault(o.leader).name, 100 * o.leader_probability);

@@ -18,11 +18,11 @@ struct Reason {
 };
 
 struct Why {
-  double prior = 0;                 // before anything was answered
+  double prior = 0;  // before anything was answered
   double now = 0;
-  std::vector<std::string> before;  // what moved the prior: contexts and hours
+  std::vector<std::string> before;      // what moved the prior: contexts and hours
   std::vector<Reason> raised, lowered;  // heaviest first, at least 1 dB
-  std::vector<std::string> turns;   // what would change the answer
+  std::vector<std::string> turns;       // what would change the answer
 };
 Why why(const Diagnosis&, int fault);
 

@@ -13,8 +13,10 @@ namespace {
 
 std::filesystem::path data_home() {
   // XDG Base Directory Specification: a relative path is to be ignored.
-  if (const char* xdg = std::getenv("XDG_DATA_HOME"); xdg != nullptr && *xdg == '/') return std::filesystem::path(xdg) / "crankwise";
-  if (const char* home = std::getenv("HOME"); home != nullptr && *home != 0) return std::filesystem::path(home) / ".local/share/crankwise";
+  if (const char* xdg = std::getenv("XDG_DATA_HOME"); xdg != nullptr && *xdg == '/')
+    return std::filesystem::path(xdg) / "crankwise";
+  if (const char* home = std::getenv("HOME"); home != nullptr && *home != 0)
+    return std::filesystem::path(home) / ".local/share/crankwise";
   throw BadInput({"", 0, "HOME", "is not set, so the shop has no usual place", "--shop FILE"});
 }
 

@@ -13,23 +13,31 @@ namespace {
 std::string slug(const std::string& name) {
   std::string out;
   for (unsigned char c : name) {
-    if (std::isalnum(c) && c < 128) out += static_cast<char>(std::tolower(c));
-    else if (!out.empty() && out.back() != '-') out += '-';
+    if (std::isalnum(c) && c < 128)
+      out += static_cast<char>(std::tolower(c));
+    else if (!out.empty() && out.back() != '-')
+      out += '-';
   }
   while (!out.empty() && out.back() == '-') out.pop_back();
   return out.empty() ? "bike" : out;
 }
 
-[[noreturn]] void refuse(std::string wrong, std::string right) { throw BadInput({"", 0, "", std::move(wrong), std::move(right)}); }
+[[noreturn]] void refuse(std::string wrong, std::string right) {
+  throw BadInput({"", 0, "", std::move(wrong), std::move(right)});
+}
 
 }  // namespace
 
 std::string_view text(JobEnd end) {
   switch (end) {
-    case JobEnd::open: return "open";
-    case JobEnd::proven: return "proven";
-    case JobEnd::fixed_unproven: return "not-proven";
-    case JobEnd::given_up: break;
+    case JobEnd::open:
+      return "open";
+    case JobEnd::proven:
+      return "proven";
+    case JobEnd::fixed_unproven:
+      return "not-proven";
+    case JobEnd::given_up:
+      break;
   }
   return "given-up";
 }
@@ -50,7 +58,8 @@ void Shop::refresh() {
     try {
       apply(e);
     } catch (const std::exception& problem) {
-      throw BadInput({"", 0, fmt::format("event {}", e.seq), fmt::format("{} of {} cannot be read: {}", e.kind, e.subject, problem.what()),
+      throw BadInput({"", 0, fmt::format("event {}", e.seq),
+                      fmt::format("{} of {} cannot be read: {}", e.kind, e.subject, problem.what()),
                       "a shop file written by this program; restore your backup or use a newer crankwise"});
     }
     seen_ = e.seq;
@@ -60,7 +69,8 @@ void Shop::refresh() {
 void Shop::apply(const Event& e) {
   const Json d = Json::parse(e.data);
   const size_t slash = e.subject.find('/');
-  const std::string sort = e.subject.substr(0, slash), id = slash == std::string::npos ? "" : e.subject.substr(slash + 1);
+  const std::string sort = e.subject.substr(0, slash),
+                    id = slash == std::string::npos ? "" : e.subject.substr(slash + 1);
   if (sort == "shop" && e.kind == "set") {
     settings_.money_per_hour = d.at("money_per_hour");
     settings_.currency = d.at("currency");
@@ -73,11 +83,16 @@ void Shop::apply(const Event& e) {
       return;
     }
     Bike& b = bikes_.at(id);
-    if (e.kind == "hours") b.hours = d.at("hours"), b.hours_known = true;
-    else if (e.kind == "figure") b.figures[d.at("figure")] = {d.at("low"), d.at("high"), d.at("unit"), d.at("baseline")};
-    else if (e.kind == "access") b.access_min[d.at("part")] = {d.at("off"), d.at("on")};
-    else if (e.kind == "renewed") b.renewed_h[d.at("part")] = d.at("hours");
-    else throw std::runtime_error("unknown kind");
+    if (e.kind == "hours")
+      b.hours = d.at("hours"), b.hours_known = true;
+    else if (e.kind == "figure")
+      b.figures[d.at("figure")] = {d.at("low"), d.at("high"), d.at("unit"), d.at("baseline")};
+    else if (e.kind == "access")
+      b.access_min[d.at("part")] = {d.at("off"), d.at("on")};
+    else if (e.kind == "renewed")
+      b.renewed_h[d.at("part")] = d.at("hours");
+    else
+      throw std::runtime_error("unknown kind");
   } else if (sort == "job") {
     const int number = std::stoi(id);
     touched_[number] = e.seq;
@@ -138,7 +153,8 @@ const Bike& Shop::bike(const std::string& id) const {
   std::vector<std::string> ids;
   for (const auto& [known, b] : bikes_) ids.push_back(known);
   const std::string near = nearest(id, ids);
-  refuse(fmt::format("no bike is called \"{}\"", id), near.empty() ? "crankwise bikes lists them" : "perhaps \"" + near + "\"");
+  refuse(fmt::format("no bike is called \"{}\"", id),
+         near.empty() ? "crankwise bikes lists them" : "perhaps \"" + near + "\"");
 }
 
 const Job& Shop::job(int number) const {
@@ -150,7 +166,8 @@ const Job& Shop::job(int number) const {
 Job& Shop::open_job(int number) {
   job(number);
   Job& j = jobs_.at(number);
-  if (j.end != JobEnd::open) refuse(fmt::format("job {} is closed", number), "an open job; crankwise undo opens it again");
+  if (j.end != JobEnd::open)
+    refuse(fmt::format("job {} is closed", number), "an open job; crankwise undo opens it again");
   return j;
 }
 
@@ -186,15 +203,18 @@ Bike Shop::bike_with_renewals(const std::string& id, int except_job) const {
 }
 
 void Shop::set(const ShopSettings& s) {
-  if (!(s.money_per_hour > 0 && s.money_per_hour < 1e6)) refuse("the worth of an hour must be above 0", "what your hour costs, for example 60");
+  if (!(s.money_per_hour > 0 && s.money_per_hour < 1e6))
+    refuse("the worth of an hour must be above 0", "what your hour costs, for example 60");
   std::vector<Problem> problems;
   for (const auto& t : s.lacks) {
     if (knowledge_->tools.find(t) != nullptr) continue;
     const std::string near = nearest(t, knowledge_->tools.ids());
-    problems.push_back({"", 0, "tools", "no tool is called \"" + t + "\"", near.empty() ? "crankwise list tools" : "perhaps \"" + near + "\""});
+    problems.push_back({"", 0, "tools", "no tool is called \"" + t + "\"",
+                        near.empty() ? "crankwise list tools" : "perhaps \"" + near + "\""});
   }
   if (!problems.empty()) throw BadInput(std::move(problems));
-  append({{"shop", "set", Json{{"money_per_hour", s.money_per_hour}, {"currency", s.currency}, {"lacks", s.lacks}}.dump()}});
+  append({{"shop", "set",
+           Json{{"money_per_hour", s.money_per_hour}, {"currency", s.currency}, {"lacks", s.lacks}}.dump()}});
 }
 
 std::string Shop::add_bike(Bike b) {
@@ -212,7 +232,8 @@ void Shop::set_hours(const std::string& id, double hours) {
   const Bike& b = bike(id);
   if (!(hours >= 0 && hours < 1e5)) refuse("engine hours must be 0 or more", "what the hour meter shows");
   if (b.hours_known && hours < b.hours) {
-    refuse(fmt::format("the hours run backwards: {} has {:g} h already", b.name, b.hours), fmt::format("{:g} or more", b.hours));
+    refuse(fmt::format("the hours run backwards: {} has {:g} h already", b.name, b.hours),
+           fmt::format("{:g} or more", b.hours));
   }
   append({{"bike/" + id, "hours", Json{{"hours", hours}}.dump()}});
 }
@@ -223,7 +244,9 @@ void Shop::set_figure(const std::string& id, const std::string& figure, const Fi
   std::vector<Problem> problems;
   check_bike(*knowledge_, b, "", problems);
   if (!problems.empty()) throw BadInput(std::move(problems));
-  append({{"bike/" + id, "figure", Json{{"figure", figure}, {"low", f.low}, {"high", f.high}, {"unit", f.unit}, {"baseline", f.baseline}}.dump()}});
+  append({{"bike/" + id, "figure",
+           Json{{"figure", figure}, {"low", f.low}, {"high", f.high}, {"unit", f.unit}, {"baseline", f.baseline}}
+               .dump()}});
 }
 
 void Shop::set_access(const std::string& id, const std::string& part, double off_min, double on_min) {
@@ -256,7 +279,8 @@ void Shop::renewed(const std::string& id, const std::string& part, double at_hou
 
 int Shop::take_in(const std::string& bike_id, const std::string& complaint) {
   bike(bike_id);
-  if (complaint.find_first_not_of(" \t\n") == std::string::npos) refuse("the complaint is empty", "what the rider says, in his words");
+  if (complaint.find_first_not_of(" \t\n") == std::string::npos)
+    refuse("the complaint is empty", "what the rider says, in his words");
   const int number = jobs_.empty() ? 1 : jobs_.rbegin()->first + 1;
   append({{fmt::format("job/{}", number), "opened", Json{{"bike", bike_id}, {"complaint", complaint}}.dump()}});
   return number;
@@ -316,17 +340,21 @@ void Shop::close(int number, JobEnd end, const std::vector<std::string>& causes,
   for (const auto& c : causes) {
     if (knowledge_->faults.find(c) != nullptr) continue;
     const std::string near = nearest(c, knowledge_->faults.ids());
-    problems.push_back({"", 0, "cause", "no fault is called \"" + c + "\"", near.empty() ? "crankwise list faults" : "perhaps \"" + near + "\""});
+    problems.push_back({"", 0, "cause", "no fault is called \"" + c + "\"",
+                        near.empty() ? "crankwise list faults" : "perhaps \"" + near + "\""});
   }
   if (!problems.empty()) throw BadInput(std::move(problems));
   if (end == JobEnd::proven) {
     const Diagnosis d = diagnosis(number);
     if (!d.advice.proven) {
-      refuse(d.state.last_run_clean ? fmt::format("not proven yet: {:.0f} % doubt is left", 100 * d.advice.doubt) : "not proven yet: the last thing done is not a run without the trouble",
-             d.state.last_run_clean ? "another clean run, or close it as not-proven" : "a run after the fix, or close it as not-proven or given-up");
+      refuse(d.state.last_run_clean ? fmt::format("not proven yet: {:.0f} % doubt is left", 100 * d.advice.doubt)
+                                    : "not proven yet: the last thing done is not a run without the trouble",
+             d.state.last_run_clean ? "another clean run, or close it as not-proven"
+                                    : "a run after the fix, or close it as not-proven or given-up");
     }
   }
-  append({{fmt::format("job/{}", number), "closed", Json{{"act", j.acts + 1}, {"end", text(end)}, {"causes", causes}, {"words", words}}.dump()}});
+  append({{fmt::format("job/{}", number), "closed",
+           Json{{"act", j.acts + 1}, {"end", text(end)}, {"causes", causes}, {"words", words}}.dump()}});
 }
 
 void Shop::backup_to(const std::filesystem::path& path) const { store_.backup_to(path); }

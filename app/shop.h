@@ -5,8 +5,8 @@
 //   shop.write(job, {SaidSo{"bogs-up-top", Answer::yes}});
 //   shop.undo(job);                                  // an event too: nothing is ever erased
 //
-// Whatever is asked of a bike, job, finding or step that is not there is BadInput, with the nearest known name. An entry is
-// durable when the call returns. When another program has written meanwhile, the log is read again first.
+// Whatever is asked of a bike, job, finding or step that is not there is BadInput, with the nearest known name. An
+// entry is durable when the call returns. When another program has written meanwhile, the log is read again first.
 #pragma once
 
 #include <functional>
@@ -23,8 +23,8 @@ namespace crankwise {
 
 struct JobEntry {
   Entry entry;
-  std::string at;  // UTC
-  int act = 0;     // entries written together have one number
+  std::string at;     // UTC
+  int act = 0;        // entries written together have one number
   double hours = -1;  // of the engine then; -1: not known
 };
 
@@ -63,7 +63,7 @@ class Shop {
   void set(const ShopSettings&);
   std::string add_bike(Bike);  // returns its id, made from the name
   void set_hours(const std::string& bike, double hours);
-  void set_figure(const std::string& bike, const std::string& figure, const Figure&);
+  void set_figure(const std::string& bike, const std::string& reading, const Figure&);
   void set_access(const std::string& bike, const std::string& part, double off_min, double on_min);
   void renewed(const std::string& bike, const std::string& part, double at_hours);
 
@@ -72,8 +72,8 @@ class Shop {
   void write(int job, const std::vector<Entry>& entries);
   /// Takes back the last act of the job that still stands (closing included); returns it in words.
   std::string undo(int job);
-  /// The faults that the repairs of the job put right, as far as the belief holds them for the cause: those above half, or
-  /// the likeliest one.
+  /// The faults that the repairs of the job put right, as far as the belief holds them for the cause: those above half,
+  /// or the likeliest one.
   std::vector<std::string> likely_causes(int job) const;
   /// proven only after a clean run with small doubt; otherwise BadInput says what is missing.
   void close(int job, JobEnd end, const std::vector<std::string>& causes, const std::string& words);

@@ -58,7 +58,8 @@ Shop& Cli::shop() {
   if (!shop_) {
     std::filesystem::path file = shop_file.empty() ? (demo ? usual_demo_file() : usual_shop_file()) : shop_file;
     if (demo) make_demo(*this, file);
-    shop_ = std::make_unique<Shop>(knowledge(), Store::open(file, Store::Mode::create), clock ? clock : Shop::Clock(utc_now));
+    shop_ = std::make_unique<Shop>(knowledge(), Store::open(file, Store::Mode::create),
+                                   clock ? clock : Shop::Clock(utc_now));
   }
   return *shop_;
 }
@@ -68,8 +69,9 @@ int Cli::job() {
   const auto current = shop().current_job();
   if (current) return *current;
   throw BadInput({"", 0, "", "no job is open",
-                  shop().bikes().empty() ? "enter a bike first: crankwise add-bike \"Red 125\" --class motocross-125-two-stroke"
-                                         : "crankwise take-in BIKE \"what the rider says\""});
+                  shop().bikes().empty()
+                      ? "enter a bike first: crankwise add-bike \"Red 125\" --class motocross-125-two-stroke"
+                      : "crankwise take-in BIKE \"what the rider says\""});
 }
 
 void Cli::note(const std::vector<Entry>& entries) {
@@ -91,7 +93,8 @@ void Cli::say_next() {
   }
   const auto lead = d.suspects(1).front();
   output.line(fmt::format("leads: {} {:.0f} %; next: {} [{}]", d.fault(lead.fault).name, 100 * lead.probability,
-                          d.bike().step_name(d.advice.options.front().step), d.bike().step_id(d.advice.options.front().step)));
+                          d.bike().step_name(d.advice.options.front().step),
+                          d.bike().step_id(d.advice.options.front().step)));
 }
 
 std::vector<Entry> parse_answers(const std::vector<std::string>& pairs) {
@@ -101,7 +104,8 @@ std::vector<Entry> parse_answers(const std::vector<std::string>& pairs) {
     const size_t equals = pair.find('=');
     const auto answer = equals == std::string::npos ? std::nullopt : answer_from(pair.substr(equals + 1));
     if (!answer) {
-      problems.push_back({"", 0, "", fmt::format("\"{}\" is not an answer", pair), "finding=yes, finding=no or finding=unsure"});
+      problems.push_back(
+          {"", 0, "", fmt::format("\"{}\" is not an answer", pair), "finding=yes, finding=no or finding=unsure"});
       continue;
     }
     entries.push_back(SaidSo{pair.substr(0, equals), *answer});
@@ -114,7 +118,8 @@ std::vector<Heard> hear(const Knowledge& k, const Bike& bike, const std::string&
   const Traits traits(bike.traits);
   std::vector<Heard> targets;
   std::vector<Phrase> phrases;
-  const auto add = [&](const std::string& id, const std::string& name, const std::vector<std::string>& list, bool context) {
+  const auto add = [&](const std::string& id, const std::string& name, const std::vector<std::string>& list,
+                       bool context) {
     const int target = static_cast<int>(targets.size());
     targets.push_back({id, name, "", context, true, 0});
     phrases.push_back({target, name});
@@ -168,13 +173,15 @@ Json commands_json(CLI::App& app) {
 int parse_failed(const CLI::ParseError& e, const std::vector<std::string>& args, std::ostream& err) {
   std::vector<std::string> names;
   for (const Command& c : commands()) names.emplace_back(c.name);
-  const auto word = std::find_if(args.begin(), args.end(), [](const std::string& a) { return a.empty() || a[0] != '-'; });
+  const auto word =
+      std::find_if(args.begin(), args.end(), [](const std::string& a) { return a.empty() || a[0] != '-'; });
   if (word != args.end() && std::find(names.begin(), names.end(), *word) == names.end()) {
     const std::string near = nearest(*word, names);
     err << fmt::format("crankwise: \"{}\" is not a command; {}\n", *word,
                        near.empty() ? "crankwise --help lists them" : "perhaps \"" + near + "\"");
   } else {
-    err << "crankwise: " << e.what() << "; `crankwise " << (word == args.end() ? "" : *word + " ") << "--help` tells more\n";
+    err << "crankwise: " << e.what() << "; `crankwise " << (word == args.end() ? "" : *word + " ")
+        << "--help` tells more\n";
   }
   return kBadInput;
 }
@@ -191,7 +198,9 @@ int run_command(const std::vector<std::string>& args, Cli& cli, std::ostream& er
   app.add_flag("--demo", cli.demo, "the invented demo shop");
   app.add_option("--job", cli.job_option, "number of the job; otherwise the open one written to last")->type_name("N");
   app.add_option("--shop", cli.shop_file, "the shop file")->type_name("FILE")->envname("CRANKWISE_SHOP");
-  app.add_option("--knowledge", cli.knowledge_folder, "the folder with the knowledge files")->type_name("FOLDER")->envname("CRANKWISE_KNOWLEDGE");
+  app.add_option("--knowledge", cli.knowledge_folder, "the folder with the knowledge files")
+      ->type_name("FOLDER")
+      ->envname("CRANKWISE_KNOWLEDGE");
   app.fallthrough();
   app.require_subcommand(0, 1);
   for (const Command& c : commands()) {
@@ -205,12 +214,17 @@ int run_command(const std::vector<std::string>& args, Cli& cli, std::ostream& er
   try {
     std::vector<std::string> reversed(args.rbegin(), args.rend());
     app.parse(reversed);
-    if (list_commands) cli.output.line(commands_json(app).dump(1));
-    else if (version) cli.output.line("crankwise " CRANKWISE_VERSION);
-    else if (help) print_help(cli);
+    if (list_commands)
+      cli.output.line(commands_json(app).dump(1));
+    else if (version)
+      cli.output.line("crankwise " CRANKWISE_VERSION);
+    else if (help)
+      print_help(cli);
     else if (app.get_subcommands().empty()) {
-      if (!cli.shop().current_job()) print_help(cli);
-      else run_command({"next"}, cli, err);
+      if (!cli.shop().current_job())
+        print_help(cli);
+      else
+        run_command({"next"}, cli, err);
     }
     return kDone;
   } catch (const CLI::CallForHelp&) {
@@ -222,7 +236,8 @@ int run_command(const std::vector<std::string>& args, Cli& cli, std::ostream& er
     if (cli.json) {
       Json problems = Json::array();
       for (const Problem& p : e.problems()) {
-        problems.push_back({{"file", p.file}, {"line", p.line}, {"field", p.field}, {"wrong", p.wrong}, {"right", p.right}});
+        problems.push_back(
+            {{"file", p.file}, {"line", p.line}, {"field", p.field}, {"wrong", p.wrong}, {"right", p.right}});
       }
       cli.output.line(Json{{"problems", problems}}.dump(1));
     }

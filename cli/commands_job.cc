@@ -42,13 +42,16 @@ void take_in(CLI::App& app, Cli& cli) {
     const auto heard = crankwise::hear(cli.knowledge(), cli.shop().bike(a->bike), words);
     if (cli.json) {
       Json j{{"job", job}, {"heard", Json::array()}};
-      for (const Heard& h : heard) j["heard"].push_back({{"id", h.id}, {"context", h.is_context}, {"so", h.so}, {"words", h.words}, {"score", h.score}});
+      for (const Heard& h : heard)
+        j["heard"].push_back(
+            {{"id", h.id}, {"context", h.is_context}, {"so", h.so}, {"words", h.words}, {"score", h.score}});
       cli.output.line(j.dump(1));
       return;
     }
     cli.output.line(fmt::format("job {} is open.", job));
     if (heard.empty()) {
-      cli.output.line("Nothing in the words was recognised. Say it in other words (crankwise hear), or: crankwise work");
+      cli.output.line(
+          "Nothing in the words was recognised. Say it in other words (crankwise hear), or: crankwise work");
       return;
     }
     cli.output.line("The words may mean the following. Nothing is written down yet; confirm what is so:");
@@ -74,12 +77,15 @@ void hear(CLI::App& app, Cli& cli) {
   app.callback([a, &cli] {
     Bike any;
     for (const Trait& t : cli.knowledge().traits) any.traits.push_back(t.id);
-    const Bike bike = !a->bike.empty() ? cli.shop().bike(a->bike)
-                      : cli.shop().current_job() ? cli.shop().bike(cli.shop().job(cli.job()).bike) : any;
+    const Bike bike = !a->bike.empty()           ? cli.shop().bike(a->bike)
+                      : cli.shop().current_job() ? cli.shop().bike(cli.shop().job(cli.job()).bike)
+                                                 : any;
     Json j = Json::array();
     for (const Heard& h : crankwise::hear(cli.knowledge(), bike, joined(a->words))) {
-      if (cli.json) j.push_back({{"id", h.id}, {"context", h.is_context}, {"so", h.so}, {"words", h.words}, {"score", h.score}});
-      else cli.output.line(fmt::format("  {:<32} {:<3}  {}  (heard: {})", h.id, h.so ? "yes" : "no", h.name, h.words));
+      if (cli.json)
+        j.push_back({{"id", h.id}, {"context", h.is_context}, {"so", h.so}, {"words", h.words}, {"score", h.score}});
+      else
+        cli.output.line(fmt::format("  {:<32} {:<3}  {}  (heard: {})", h.id, h.so ? "yes" : "no", h.name, h.words));
     }
     if (cli.json) cli.output.line(j.dump(1));
   });
@@ -93,13 +99,16 @@ void answer(CLI::App& app, Cli& cli) {
 
 void before(CLI::App& app, Cli& cli) {
   auto pairs = std::make_shared<std::vector<std::string>>();
-  app.add_option("contexts", *pairs, "context=yes or context=no (crankwise list contexts)")->required()->type_name("CONTEXT=YES|NO");
+  app.add_option("contexts", *pairs, "context=yes or context=no (crankwise list contexts)")
+      ->required()
+      ->type_name("CONTEXT=YES|NO");
   app.callback([pairs, &cli] {
     std::vector<Entry> entries;
     std::vector<Problem> problems;
     for (const Entry& e : parse_answers(*pairs)) {
       const auto& said = std::get<SaidSo>(e);
-      if (said.answer == Answer::unsure) problems.push_back({"", 0, said.finding, "can only be yes or no", "leave it out if nobody knows"});
+      if (said.answer == Answer::unsure)
+        problems.push_back({"", 0, said.finding, "can only be yes or no", "leave it out if nobody knows"});
       entries.push_back(WasSo{said.finding, said.answer == Answer::yes});
     }
     if (!problems.empty()) throw BadInput(std::move(problems));
@@ -153,11 +162,14 @@ void ran(CLI::App& app, Cli& cli) {
     std::string result, step;
   };
   auto a = std::make_shared<Args>();
-  app.add_option("result", a->result, "gone, better (but not right) or same")->required()->type_name("gone|better|same");
+  app.add_option("result", a->result, "gone, better (but not right) or same")
+      ->required()
+      ->type_name("gone|better|same");
   app.add_option("--step", a->step, "which run step it was")->type_name("STEP");
   app.callback([a, &cli] {
     const auto result = run_result_from(a->result);
-    if (!result) throw BadInput({"", 0, "result", fmt::format("\"{}\" is not a result", a->result), "gone, better or same"});
+    if (!result)
+      throw BadInput({"", 0, "result", fmt::format("\"{}\" is not a result", a->result), "gone, better or same"});
     cli.note({RanIt{*result, a->step}});
   });
 }
@@ -174,7 +186,8 @@ void cannot(CLI::App& app, Cli& cli) {
 
 void stripped(CLI::App& app, Cli& cli) {
   auto parts = std::make_shared<std::vector<std::string>>();
-  app.add_option("parts", *parts, "all parts that are off (crankwise list parts); none: everything is on")->type_name("PART");
+  app.add_option("parts", *parts, "all parts that are off (crankwise list parts); none: everything is on")
+      ->type_name("PART");
   app.callback([parts, &cli] { cli.note({PartsNow{*parts}}); });
 }
 
@@ -188,11 +201,15 @@ void undo(CLI::App& app, Cli& cli) {
   app.callback([&cli] {
     // A job that was closed last is what the mechanic means when nothing is open.
     int number = 0;
-    if (cli.job_option || cli.shop().current_job()) number = cli.job();
-    else if (!cli.shop().jobs().empty()) number = cli.shop().jobs().rbegin()->first;
+    if (cli.job_option || cli.shop().current_job())
+      number = cli.job();
+    else if (!cli.shop().jobs().empty())
+      number = cli.shop().jobs().rbegin()->first;
     const std::string words = cli.shop().undo(number);
-    if (cli.json) cli.output.line(Json{{"job", number}, {"taken_back", words}}.dump());
-    else cli.output.line(fmt::format("taken back on job {}: {}", number, words));
+    if (cli.json)
+      cli.output.line(Json{{"job", number}, {"taken_back", words}}.dump());
+    else
+      cli.output.line(fmt::format("taken back on job {}: {}", number, words));
   });
 }
 
@@ -229,7 +246,8 @@ void suspects(CLI::App& app, Cli& cli) {
     for (const Belief::Set& s : d.belief.sets(8)) {
       std::string names;
       for (int f : s.remaining) names += (names.empty() ? "" : " + ") + d.fault(f).name;
-      cli.output.wrapped(names.empty() ? "nothing any more" : names, fmt::format("  {:5.1f} %  ", 100 * s.probability), 11);
+      cli.output.wrapped(names.empty() ? "nothing any more" : names, fmt::format("  {:5.1f} %  ", 100 * s.probability),
+                         11);
     }
     cli.output.line(fmt::format("\nSets of four and more faults: at most {:.2f} %.", 100 * d.belief.left_out()));
   });
@@ -252,8 +270,15 @@ void why(CLI::App& app, Cli& cli) {
       for (const Reason& r : list) out.push_back({{"what", r.what}, {"db", r.db}, {"words", r.words}});
       return out;
     };
-    cli.output.line(Json{{"fault", d.fault(f).id}, {"prior", w.prior}, {"now", w.now}, {"before", w.before},
-                         {"raised", reasons(w.raised)}, {"lowered", reasons(w.lowered)}, {"would_turn_it", w.turns}}.dump(1));
+    cli.output.line(Json{
+        {"fault", d.fault(f).id},
+        {"prior", w.prior},
+        {"now", w.now},
+        {"before", w.before},
+        {"raised", reasons(w.raised)},
+        {"lowered", reasons(w.lowered)},
+        {"would_turn_it",
+         w.turns}}.dump(1));
   });
 }
 
@@ -263,7 +288,9 @@ void close(CLI::App& app, Cli& cli) {
     std::vector<std::string> causes, words;
   };
   auto a = std::make_shared<Args>();
-  app.add_option("how", a->how, "proven (by a clean run), not-proven, given-up")->required()->type_name("proven|not-proven|given-up");
+  app.add_option("how", a->how, "proven (by a clean run), not-proven, given-up")
+      ->required()
+      ->type_name("proven|not-proven|given-up");
   app.add_option("--cause", a->causes, "what it was; left out: what the repairs say")->type_name("FAULT");
   app.add_option("--words", a->words, "for the record and the owner")->type_name("WORDS");
   app.callback([a, &cli] {
@@ -271,7 +298,8 @@ void close(CLI::App& app, Cli& cli) {
     for (JobEnd e : {JobEnd::proven, JobEnd::fixed_unproven, JobEnd::given_up}) {
       if (a->how == text(e)) end = e;
     }
-    if (end == JobEnd::open) throw BadInput({"", 0, "how", fmt::format("\"{}\" is not an end", a->how), "proven, not-proven or given-up"});
+    if (end == JobEnd::open)
+      throw BadInput({"", 0, "how", fmt::format("\"{}\" is not an end", a->how), "proven, not-proven or given-up"});
     const int number = cli.job();
     std::vector<std::string> causes = a->causes;
     if (causes.empty() && end != JobEnd::given_up) causes = cli.shop().likely_causes(number);
@@ -286,8 +314,10 @@ void log(CLI::App& app, Cli& cli) {
   app.callback([&cli] {
     const Job& job = cli.shop().job(cli.job());
     if (cli.json) {
-      Json j{{"job", job.number}, {"bike", job.bike}, {"complaint", job.complaint}, {"opened", job.opened_at}, {"end", text(job.end)}, {"causes", job.causes}, {"words", job.words}, {"entries", Json::array()}};
-      for (const JobEntry& e : job.entries) j["entries"].push_back({{"at", e.at}, {"kind", entry_kind(e.entry)}, {"data", entry_data(e.entry)}});
+      Json j{{"job", job.number},    {"bike", job.bike},     {"complaint", job.complaint}, {"opened", job.opened_at},
+             {"end", text(job.end)}, {"causes", job.causes}, {"words", job.words},         {"entries", Json::array()}};
+      for (const JobEntry& e : job.entries)
+        j["entries"].push_back({{"at", e.at}, {"kind", entry_kind(e.entry)}, {"data", entry_data(e.entry)}});
       return cli.output.line(j.dump(1));
     }
     cli.output.job_head(job, cli.shop().bike(job.bike), nullptr);

@@ -21,16 +21,66 @@ using Rows = std::vector<Row>;
 
 const std::vector<std::pair<const char*, Rows (*)(const Knowledge&)>>& kinds() {
   static const std::vector<std::pair<const char*, Rows (*)(const Knowledge&)>> kKinds{
-      {"classes", [](const Knowledge& k) { Rows r; for (const auto& x : k.classes) r.push_back({x.id, x.name, ""}); return r; }},
-      {"traits", [](const Knowledge& k) { Rows r; for (const auto& x : k.traits) r.push_back({x.id, x.name, x.group}); return r; }},
-      {"faults", [](const Knowledge& k) { Rows r; for (const auto& x : k.faults) r.push_back({x.id, x.name, x.part}); return r; }},
-      {"findings", [](const Knowledge& k) { Rows r; for (const auto& x : k.findings) r.push_back({x.id, x.name, std::string(text(x.kind))}); return r; }},
-      {"readings", [](const Knowledge& k) { Rows r; for (const auto& x : k.readings) r.push_back({x.id, x.name, x.unit + (x.figure.empty() ? "" : ", own figure: " + x.figure)}); return r; }},
-      {"steps", [](const Knowledge& k) { Rows r; for (const auto& x : k.steps) r.push_back({x.id, x.name, std::string(text(x.kind))}); return r; }},
-      {"parts", [](const Knowledge& k) { Rows r; for (const auto& x : k.parts) r.push_back({x.id, x.name, ""}); return r; }},
-      {"tools", [](const Knowledge& k) { Rows r; for (const auto& x : k.tools) r.push_back({x.id, x.name, ""}); return r; }},
-      {"cautions", [](const Knowledge& k) { Rows r; for (const auto& x : k.cautions) r.push_back({x.id, x.name, ""}); return r; }},
-      {"contexts", [](const Knowledge& k) { Rows r; for (const auto& x : k.contexts) r.push_back({x.id, x.name, ""}); return r; }},
+      {"classes",
+       [](const Knowledge& k) {
+         Rows r;
+         for (const auto& x : k.classes) r.push_back({x.id, x.name, ""});
+         return r;
+       }},
+      {"traits",
+       [](const Knowledge& k) {
+         Rows r;
+         for (const auto& x : k.traits) r.push_back({x.id, x.name, x.group});
+         return r;
+       }},
+      {"faults",
+       [](const Knowledge& k) {
+         Rows r;
+         for (const auto& x : k.faults) r.push_back({x.id, x.name, x.part});
+         return r;
+       }},
+      {"findings",
+       [](const Knowledge& k) {
+         Rows r;
+         for (const auto& x : k.findings) r.push_back({x.id, x.name, std::string(text(x.kind))});
+         return r;
+       }},
+      {"readings",
+       [](const Knowledge& k) {
+         Rows r;
+         for (const auto& x : k.readings) r.push_back({x.id, x.name, x.unit});
+         return r;
+       }},
+      {"steps",
+       [](const Knowledge& k) {
+         Rows r;
+         for (const auto& x : k.steps) r.push_back({x.id, x.name, std::string(text(x.kind))});
+         return r;
+       }},
+      {"parts",
+       [](const Knowledge& k) {
+         Rows r;
+         for (const auto& x : k.parts) r.push_back({x.id, x.name, ""});
+         return r;
+       }},
+      {"tools",
+       [](const Knowledge& k) {
+         Rows r;
+         for (const auto& x : k.tools) r.push_back({x.id, x.name, ""});
+         return r;
+       }},
+      {"cautions",
+       [](const Knowledge& k) {
+         Rows r;
+         for (const auto& x : k.cautions) r.push_back({x.id, x.name, ""});
+         return r;
+       }},
+      {"contexts",
+       [](const Knowledge& k) {
+         Rows r;
+         for (const auto& x : k.contexts) r.push_back({x.id, x.name, ""});
+         return r;
+       }},
   };
   return kKinds;
 }
@@ -44,7 +94,9 @@ std::string strengths_words(const Strengths& list) {
   return out;
 }
 
-void place_line(Cli& cli, const Named& x) { cli.output.line(fmt::format("  {}:{}, source: {}", x.place.file, x.place.line, x.source)); }
+void place_line(Cli& cli, const Named& x) {
+  cli.output.line(fmt::format("  {}:{}, source: {}", x.place.file, x.place.line, x.source));
+}
 
 /// Shows the thing of that id; false if there is none.
 bool show_thing(Cli& cli, const std::string& id) {
@@ -54,7 +106,10 @@ bool show_thing(Cli& cli, const std::string& id) {
   if (const Fault* f = k.faults.find(id)) {
     out.heading("fault: " + f->name);
     if (!f->note.empty()) out.wrapped(f->note, "  ", 2);
-    out.wrapped(fmt::format("{:g}{} of 100", f->share.two_stroke, f->share.two_stroke != f->share.four_stroke ? fmt::format("/{:g}", f->share.four_stroke) : ""), "  share    ", 11);
+    out.wrapped(
+        fmt::format("{:g}{} of 100", f->share.two_stroke,
+                    f->share.two_stroke != f->share.four_stroke ? fmt::format("/{:g}", f->share.four_stroke) : ""),
+        "  share    ", 11);
     out.wrapped(strengths_words(f->causes), "  causes   ", 11);
     if (!f->context.empty()) out.wrapped(strengths_words(f->context), "  context  ", 11);
     std::string cures;
@@ -77,7 +132,8 @@ bool show_thing(Cli& cli, const std::string& id) {
       }
     }
     for (const Step& s : k.steps) {
-      if (std::find(s.answers.begin(), s.answers.end(), id) != s.answers.end()) answered += (answered.empty() ? "" : ", ") + s.id;
+      if (std::find(s.answers.begin(), s.answers.end(), id) != s.answers.end())
+        answered += (answered.empty() ? "" : ", ") + s.id;
     }
     if (!f->words.empty()) out.wrapped(fmt::format("{}", fmt::join(f->words, ", ")), "  words    ", 11);
     out.wrapped(by, "  shown by ", 11);
@@ -100,14 +156,17 @@ bool show_thing(Cli& cli, const std::string& id) {
   if (const Reading* r = k.readings.find(id)) {
     out.heading("reading: " + r->name);
     out.wrapped(r->ask, "  ", 2);
-    for (const auto& range : r->ranges) out.line(fmt::format("  healthy  {:g} to {:g} {} ({})", range.low, range.high, r->unit, range.source.empty() ? r->source : range.source));
-    if (!r->figure.empty()) out.line("  figure   " + r->figure);
+    for (const auto& range : r->ranges)
+      out.line(fmt::format("  healthy  {:g} to {:g} {} ({})", range.low, range.high, r->unit,
+                           range.source.empty() ? r->source : range.source));
+    if (r->ranges.empty()) out.line("  healthy  no class range: judged only against the bike's own figure");
     place_line(cli, *r);
     found = true;
   }
   if (const Part* p = k.parts.find(id)) {
     out.heading("part: " + p->name);
-    out.line(fmt::format("  {:g} min off, {:g} min on (two-stroke); {:g}, {:g} (four-stroke)", p->off_min.two_stroke, p->on_min.two_stroke, p->off_min.four_stroke, p->on_min.four_stroke));
+    out.line(fmt::format("  {:g} min off, {:g} min on (two-stroke); {:g}, {:g} (four-stroke)", p->off_min.two_stroke,
+                         p->on_min.two_stroke, p->off_min.four_stroke, p->on_min.four_stroke));
     if (!p->after.empty()) out.line(fmt::format("  first    {}", fmt::join(p->after, ", ")));
     found = true;
   }
@@ -136,7 +195,10 @@ void list(CLI::App& app, Cli& cli) {
     std::string kind, with;
   };
   auto a = std::make_shared<Args>();
-  app.add_option("kind", a->kind, "classes, traits, faults, findings, readings, steps, parts, tools, cautions or contexts")->required()->type_name("KIND");
+  app.add_option("kind", a->kind,
+                 "classes, traits, faults, findings, readings, steps, parts, tools, cautions or contexts")
+      ->required()
+      ->type_name("KIND");
   app.add_option("--with", a->with, "only those with this in id or name")->type_name("WORD");
   app.callback([a, &cli] {
     std::vector<std::string> names;
@@ -145,21 +207,27 @@ void list(CLI::App& app, Cli& cli) {
       if (a->kind != name) continue;
       Json all = Json::array();
       for (const Row& r : rows(cli.knowledge())) {
-        if (!a->with.empty() && r.id.find(a->with) == std::string::npos && r.name.find(a->with) == std::string::npos) continue;
-        if (cli.json) all.push_back({{"id", r.id}, {"name", r.name}});
-        else cli.output.line(fmt::format("  {:<34} {}{}", r.id, r.name, r.more.empty() ? "" : "  (" + r.more + ")"));
+        if (!a->with.empty() && r.id.find(a->with) == std::string::npos && r.name.find(a->with) == std::string::npos)
+          continue;
+        if (cli.json)
+          all.push_back({{"id", r.id}, {"name", r.name}});
+        else
+          cli.output.line(fmt::format("  {:<34} {}{}", r.id, r.name, r.more.empty() ? "" : "  (" + r.more + ")"));
       }
       if (cli.json) cli.output.line(all.dump(1));
       return;
     }
     const std::string near = nearest(a->kind, names);
-    throw BadInput({"", 0, "kind", fmt::format("\"{}\" is not a kind", a->kind), near.empty() ? fmt::format("one of {}", fmt::join(names, ", ")) : "perhaps \"" + near + "\""});
+    throw BadInput({"", 0, "kind", fmt::format("\"{}\" is not a kind", a->kind),
+                    near.empty() ? fmt::format("one of {}", fmt::join(names, ", ")) : "perhaps \"" + near + "\""});
   });
 }
 
 void show(CLI::App& app, Cli& cli) {
   auto id = std::make_shared<std::string>();
-  app.add_option("id", *id, "of a fault, finding, step, reading, part, context, class or caution")->required()->type_name("ID");
+  app.add_option("id", *id, "of a fault, finding, step, reading, part, context, class or caution")
+      ->required()
+      ->type_name("ID");
   app.callback([id, &cli] {
     if (show_thing(cli, *id)) return;
     std::vector<std::string> ids;
@@ -167,7 +235,8 @@ void show(CLI::App& app, Cli& cli) {
       for (const Row& r : rows(cli.knowledge())) ids.push_back(r.id);
     }
     const std::string near = nearest(*id, ids);
-    throw BadInput({"", 0, "", fmt::format("nothing is called \"{}\"", *id), near.empty() ? "crankwise list faults, and so on" : "perhaps \"" + near + "\""});
+    throw BadInput({"", 0, "", fmt::format("nothing is called \"{}\"", *id),
+                    near.empty() ? "crankwise list faults, and so on" : "perhaps \"" + near + "\""});
   });
 }
 
@@ -175,22 +244,30 @@ void check_knowledge(CLI::App& app, Cli& cli) {
   app.callback([&cli] {
     const Knowledge& k = cli.knowledge();
     if (cli.json) {
-      cli.output.line(Json{{"faults", k.faults.size()}, {"findings", k.findings.size()}, {"steps", k.steps.size()}, {"readings", k.readings.size()}}.dump());
+      cli.output.line(Json{{"faults", k.faults.size()},
+                           {"findings", k.findings.size()},
+                           {"steps", k.steps.size()},
+                           {"readings", k.readings.size()}}
+                          .dump());
       return;
     }
-    cli.output.line(fmt::format("all in order: {} faults, {} findings, {} steps, {} readings", k.faults.size(), k.findings.size(), k.steps.size(), k.readings.size()));
+    cli.output.line(fmt::format("all in order: {} faults, {} findings, {} steps, {} readings", k.faults.size(),
+                                k.findings.size(), k.steps.size(), k.readings.size()));
     for (const BikeClass& c : k.classes) {
       Bike b;
       b.traits = c.traits;
       const BikeModel m = fit(k, b, {}, {});
-      cli.output.line(fmt::format("  {:<46} {} faults, {} findings, {} steps", c.name, m.faults.size(), m.findings.size(), m.plan.steps.size()));
+      cli.output.line(fmt::format("  {:<46} {} faults, {} findings, {} steps", c.name, m.faults.size(),
+                                  m.findings.size(), m.plan.steps.size()));
     }
   });
 }
 
 void judge(CLI::App& app, Cli& cli) {
   auto file = std::make_shared<std::string>();
-  app.add_option("file", *file, "the case file (docs/case-format.md); - for standard input")->required()->type_name("FILE");
+  app.add_option("file", *file, "the case file (docs/case-format.md); - for standard input")
+      ->required()
+      ->type_name("FILE");
   app.callback([file, &cli] {
     std::string content;
     if (*file == "-") {

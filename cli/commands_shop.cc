@@ -15,17 +15,25 @@ void jobs(CLI::App& app, Cli& cli) {
     Json all = Json::array();
     for (const auto& [number, job] : cli.shop().jobs()) {
       if (cli.json) {
-        all.push_back({{"job", number}, {"bike", job.bike}, {"complaint", job.complaint}, {"opened", job.opened_at}, {"end", text(job.end)}, {"causes", job.causes}});
+        all.push_back({{"job", number},
+                       {"bike", job.bike},
+                       {"complaint", job.complaint},
+                       {"opened", job.opened_at},
+                       {"end", text(job.end)},
+                       {"causes", job.causes}});
         continue;
       }
-      cli.output.line(fmt::format("{:4}  {}  {:<10}  {:<18}  {}", number, job.opened_at.substr(0, 10), text(job.end), job.bike, job.complaint));
+      cli.output.line(fmt::format("{:4}  {}  {:<10}  {:<18}  {}", number, job.opened_at.substr(0, 10), text(job.end),
+                                  job.bike, job.complaint));
       for (const auto& c : job.causes) {
         const Fault* f = cli.knowledge().faults.find(c);
         cli.output.line(fmt::format("{:32}it was: {}", "", f == nullptr ? c : f->name));
       }
     }
-    if (cli.json) cli.output.line(all.dump(1));
-    else if (cli.shop().jobs().empty()) cli.output.line("no jobs yet; crankwise take-in BIKE \"what the rider says\"");
+    if (cli.json)
+      cli.output.line(all.dump(1));
+    else if (cli.shop().jobs().empty())
+      cli.output.line("no jobs yet; crankwise take-in BIKE \"what the rider says\"");
   });
 }
 
@@ -39,11 +47,14 @@ void bikes(CLI::App& app, Cli& cli) {
         all.push_back(std::move(j));
       } else {
         const BikeClass* c = cli.knowledge().classes.find(b.bike_class);
-        cli.output.line(fmt::format("  {:<20} {:<24} {:<42} {}", id, b.name, c == nullptr ? "" : c->name, b.hours_known ? fmt::format("{:g} h", b.hours) : ""));
+        cli.output.line(fmt::format("  {:<20} {:<24} {:<42} {}", id, b.name, c == nullptr ? "" : c->name,
+                                    b.hours_known ? fmt::format("{:g} h", b.hours) : ""));
       }
     }
-    if (cli.json) cli.output.line(all.dump(1));
-    else if (cli.shop().bikes().empty()) cli.output.line("no bikes yet; crankwise add-bike \"Red 125\" --class motocross-125-two-stroke");
+    if (cli.json)
+      cli.output.line(all.dump(1));
+    else if (cli.shop().bikes().empty())
+      cli.output.line("no bikes yet; crankwise add-bike \"Red 125\" --class motocross-125-two-stroke");
   });
 }
 
@@ -55,7 +66,9 @@ void add_bike(CLI::App& app, Cli& cli) {
   };
   auto a = std::make_shared<Args>();
   app.add_option("name", a->name, "what you call it")->required()->type_name("NAME");
-  app.add_option("--class", a->bike_class, "the kind of bike it starts from (crankwise list classes)")->required()->type_name("CLASS");
+  app.add_option("--class", a->bike_class, "the kind of bike it starts from (crankwise list classes)")
+      ->required()
+      ->type_name("CLASS");
   app.add_option("--with", a->with, "equipment it has beyond its class (crankwise list traits)")->type_name("TRAIT");
   app.add_option("--without", a->without, "equipment of its class that it lacks")->type_name("TRAIT");
   app.add_option("--cc", a->cc, "displacement, cm3")->check(CLI::Range(20, 1500))->type_name("CC");
@@ -64,7 +77,8 @@ void add_bike(CLI::App& app, Cli& cli) {
     const BikeClass* c = cli.knowledge().classes.find(a->bike_class);
     if (c == nullptr) {
       const std::string near = nearest(a->bike_class, cli.knowledge().classes.ids());
-      throw BadInput({"", 0, "--class", fmt::format("no class is called \"{}\"", a->bike_class), near.empty() ? "crankwise list classes" : "perhaps \"" + near + "\""});
+      throw BadInput({"", 0, "--class", fmt::format("no class is called \"{}\"", a->bike_class),
+                      near.empty() ? "crankwise list classes" : "perhaps \"" + near + "\""});
     }
     Bike b;
     b.name = a->name;
@@ -92,16 +106,23 @@ void bike(CLI::App& app, Cli& cli) {
       return cli.output.line(j.dump(1));
     }
     Output& out = cli.output;
-    out.heading(fmt::format("{}, {:g} cm3{}", b.name, b.displacement_cc, b.hours_known ? fmt::format(", {:g} h", b.hours) : ""));
+    out.heading(fmt::format("{}, {:g} cm3{}", b.name, b.displacement_cc,
+                            b.hours_known ? fmt::format(", {:g} h", b.hours) : ""));
     std::string traits;
-    for (const auto& t : b.traits) traits += (traits.empty() ? "" : ", ") + (cli.knowledge().traits.find(t) == nullptr ? t : cli.knowledge().traits.find(t)->name);
+    for (const auto& t : b.traits)
+      traits += (traits.empty() ? "" : ", ") +
+                (cli.knowledge().traits.find(t) == nullptr ? t : cli.knowledge().traits.find(t)->name);
     out.wrapped(traits, "  ", 2);
     for (const auto& [figure, f] : b.figures) {
-      out.line(f.low == f.high ? fmt::format("  {:<26} {:g} {} ({})", figure, f.low, f.unit, f.baseline ? "own baseline" : "handbook")
-                               : fmt::format("  {:<26} {:g} to {:g} {} ({})", figure, f.low, f.high, f.unit, f.baseline ? "own baseline" : "handbook"));
+      out.line(f.low == f.high ? fmt::format("  {:<26} {:g} {} ({})", figure, f.low, f.unit,
+                                             f.baseline ? "own baseline" : "handbook")
+                               : fmt::format("  {:<26} {:g} to {:g} {} ({})", figure, f.low, f.high, f.unit,
+                                             f.baseline ? "own baseline" : "handbook"));
     }
-    for (const auto& [part, h] : b.renewed_h) out.line(fmt::format("  {:<26} renewed at {:g} h, {:g} h ago", part, h, b.hours - h));
-    for (const auto& [part, m] : b.access_min) out.line(fmt::format("  {:<26} {:g} min off, {:g} min on", part, m.first, m.second));
+    for (const auto& [part, h] : b.renewed_h)
+      out.line(fmt::format("  {:<26} renewed at {:g} h, {:g} h ago", part, h, b.hours - h));
+    for (const auto& [part, m] : b.access_min)
+      out.line(fmt::format("  {:<26} {:g} min off, {:g} min on", part, m.first, m.second));
     for (const auto& [number, job] : cli.shop().jobs()) {
       if (job.bike != *id) continue;
       out.job_head(job, b, nullptr);
@@ -120,7 +141,8 @@ void hours(CLI::App& app, Cli& cli) {
   app.add_option("hours", a->hours, "what the meter shows")->required()->type_name("H");
   app.callback([a, &cli] {
     cli.shop().set_hours(a->bike, a->hours);
-    cli.output.line(cli.json ? Json{{"bike", a->bike}, {"hours", a->hours}}.dump() : fmt::format("{}: {:g} h", a->bike, a->hours));
+    cli.output.line(cli.json ? Json{{"bike", a->bike}, {"hours", a->hours}}.dump()
+                             : fmt::format("{}: {:g} h", a->bike, a->hours));
   });
 }
 
@@ -136,7 +158,8 @@ void renewed(CLI::App& app, Cli& cli) {
   app.callback([a, &cli] {
     const double at = a->at >= 0 ? a->at : cli.shop().bike(a->bike).hours;
     cli.shop().renewed(a->bike, a->part, at);
-    cli.output.line(cli.json ? Json{{"bike", a->bike}, {"part", a->part}, {"hours", at}}.dump() : fmt::format("{}: {} renewed at {:g} h", a->bike, a->part, at));
+    cli.output.line(cli.json ? Json{{"bike", a->bike}, {"part", a->part}, {"hours", at}}.dump()
+                             : fmt::format("{}: {} renewed at {:g} h", a->bike, a->part, at));
   });
 }
 
@@ -147,17 +170,20 @@ void figure(CLI::App& app, Cli& cli) {
   };
   auto a = std::make_shared<Args>();
   app.add_option("bike", a->bike, "which bike")->required()->type_name("BIKE");
-  app.add_option("figure", a->figure, "which figure (crankwise list readings names them)")->required()->type_name("FIGURE");
+  app.add_option("reading", a->figure, "of which reading (crankwise list readings)")->required()->type_name("READING");
   app.add_option("value", a->low, "with its unit, or the lower end: \"170 psi\"")->required()->type_name("VALUE");
   app.add_option("--to", a->high, "the upper end, with its unit")->type_name("VALUE");
   app.add_flag("--baseline", a->baseline, "measured on this bike when it was right (otherwise: its handbook)");
   app.callback([a, &cli] {
     const auto low = parse_measure(a->low), high = a->high.empty() ? low : parse_measure(a->high);
-    if (!low || !high) throw BadInput({"", 0, a->figure, fmt::format("\"{}\" is not a value with its unit", low ? a->high : a->low), "a text like \"170 psi\""});
+    if (!low || !high)
+      throw BadInput({"", 0, a->figure, fmt::format("\"{}\" is not a value with its unit", low ? a->high : a->low),
+                      "a text like \"170 psi\""});
     const auto same = convert(high->value, high->unit, low->unit);
     if (!same) throw BadInput({"", 0, a->figure, "the two ends have units that do not fit", "the same unit twice"});
     cli.shop().set_figure(a->bike, a->figure, {low->value, *same, low->unit.name, a->baseline});
-    cli.output.line(cli.json ? Json{{"bike", a->bike}, {"figure", a->figure}}.dump() : fmt::format("{}: {} is kept", a->bike, a->figure));
+    cli.output.line(cli.json ? Json{{"bike", a->bike}, {"figure", a->figure}}.dump()
+                             : fmt::format("{}: {} is kept", a->bike, a->figure));
   });
 }
 
@@ -173,7 +199,8 @@ void access(CLI::App& app, Cli& cli) {
   app.add_option("on", a->on, "minutes to put it on")->required()->type_name("MIN");
   app.callback([a, &cli] {
     cli.shop().set_access(a->bike, a->part, a->off, a->on);
-    cli.output.line(cli.json ? Json{{"bike", a->bike}, {"part", a->part}}.dump() : fmt::format("{}: {} {:g} min off, {:g} min on", a->bike, a->part, a->off, a->on));
+    cli.output.line(cli.json ? Json{{"bike", a->bike}, {"part", a->part}}.dump()
+                             : fmt::format("{}: {} {:g} min off, {:g} min on", a->bike, a->part, a->off, a->on));
   });
 }
 
@@ -196,9 +223,12 @@ void settings(CLI::App& app, Cli& cli) {
     s.lacks.insert(a->lacks.begin(), a->lacks.end());
     for (const auto& t : a->has) s.lacks.erase(t);
     if (change) cli.shop().set(s);
-    if (cli.json) return cli.output.line(Json{{"money_per_hour", s.money_per_hour}, {"currency", s.currency}, {"lacks", s.lacks}}.dump(1));
+    if (cli.json)
+      return cli.output.line(
+          Json{{"money_per_hour", s.money_per_hour}, {"currency", s.currency}, {"lacks", s.lacks}}.dump(1));
     cli.output.line(fmt::format("an hour is worth {:g} {}", s.money_per_hour, s.currency));
-    cli.output.line("tools that are missing: " + (s.lacks.empty() ? "none" : fmt::format("{}", fmt::join(s.lacks, ", "))));
+    cli.output.line("tools that are missing: " +
+                    (s.lacks.empty() ? "none" : fmt::format("{}", fmt::join(s.lacks, ", "))));
   });
 }
 

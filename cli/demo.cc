@@ -67,7 +67,8 @@ void make_demo(Cli& cli, const std::filesystem::path& file) {
       ++second;
       if (run_command(split(line), maker, errors) != kDone) {
         remove();
-        throw BadInput({script.string(), number, "", "this demo command failed: " + errors.str(), "a command that works"});
+        throw BadInput(
+            {script.string(), number, "", "this demo command failed: " + errors.str(), "a command that works"});
       }
     }
   }

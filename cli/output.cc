@@ -120,10 +120,14 @@ std::string why_second(const Option& best, const Option& o, const ShopSettings& 
   const double now = effort_now(o).minutes, best_now = effort_now(best).minutes;
   const double money = effort_now(o).money - effort_now(best).money;
   std::vector<std::string> because;
-  if (now > 1.3 * best_now + 0.5) because.push_back(fmt::format("{} against {} now", minutes_words(now), minutes_words(best_now)));
+  if (now > 1.3 * best_now + 0.5)
+    because.push_back(fmt::format("{} against {} now", minutes_words(now), minutes_words(best_now)));
   if (money > 1) because.push_back(fmt::format("{:.0f} {} more", money, shop.currency));
-  if (o.chance_ends + 0.02 < best.chance_ends) because.push_back(fmt::format("ends it in {:.0f} against {:.0f} of 100", 100 * o.chance_ends, 100 * best.chance_ends));
-  if (o.chance_ends == 0 && best.chance_ends == 0 && o.information_bits + 0.02 < best.information_bits) because.push_back("tells less");
+  if (o.chance_ends + 0.02 < best.chance_ends)
+    because.push_back(
+        fmt::format("ends it in {:.0f} against {:.0f} of 100", 100 * o.chance_ends, 100 * best.chance_ends));
+  if (o.chance_ends == 0 && best.chance_ends == 0 && o.information_bits + 0.02 < best.information_bits)
+    because.push_back("tells less");
   if (o.chance_ends == 0 && best.chance_ends > 0) because.push_back("settles nothing by itself");
   for (size_t i = 0; i < because.size(); ++i) out += (i == 0 ? ": " : ", ") + because[i];
   return out;
@@ -134,11 +138,13 @@ std::string why_second(const Option& best, const Option& o, const ShopSettings& 
 void Output::next(const Diagnosis& d, const ShopSettings& shop, std::size_t alternatives) {
   doubts(d);
   if (d.advice.proven) {
-    heading(fmt::format("Proven: the last run was clean and only {:.1f} % doubt is left. Close the job.", 100 * d.advice.doubt));
+    heading(fmt::format("Proven: the last run was clean and only {:.1f} % doubt is left. Close the job.",
+                        100 * d.advice.doubt));
     return;
   }
   if (d.state.last_run_clean) {
-    line(fmt::format("\nThe last run was clean, but {:.0f} % doubt is left (it may come and go): run it again.", 100 * d.advice.doubt));
+    line(fmt::format("\nThe last run was clean, but {:.0f} % doubt is left (it may come and go): run it again.",
+                     100 * d.advice.doubt));
   }
   line();
   option(d, d.advice.options.front(), shop);
@@ -147,7 +153,8 @@ void Output::next(const Diagnosis& d, const ShopSettings& shop, std::size_t alte
   for (size_t i = 1; i < std::min(d.advice.options.size(), alternatives + 1); ++i) {
     const Option& o = d.advice.options[i];
     wrapped(fmt::format("{} ({}): {}   [{}]", d.bike().step_name(o.step), effort_words(effort_now(o), shop),
-                        why_second(d.advice.options.front(), o, shop), d.bike().step_id(o.step)), "  - ", 4);
+                        why_second(d.advice.options.front(), o, shop), d.bike().step_id(o.step)),
+            "  - ", 4);
   }
 }
 
@@ -155,13 +162,19 @@ void Output::verdicts(const Diagnosis& d) {
   for (const ReadingVerdict& v : d.verdicts) {
     const Reading* r = d.bike().knowledge->readings.find(v.reading);
     if (v.finding.empty()) {
-      wrapped(fmt::format("{} {:.4g} {}: no figure for this bike or its kind is known, so nothing is made of it", r->name, v.value, r->unit), "  ", 4);
+      wrapped(fmt::format("{} {:.4g} {}: no figure for this bike or its kind is known, so nothing is made of it",
+                          r->name, v.value, r->unit),
+              "  ", 4);
       continue;
     }
     const std::string name = d.bike().knowledge->findings.find(v.finding)->name;
     const std::string words = weight_in_words(10 * std::log10(v.ratio));
-    if (v.open || v.yardstick.empty()) wrapped(fmt::format("{} {}: \"{}\" {}", r->name, v.open ? "open circuit" : "not open", name, words), "  ", 4);
-    else wrapped(fmt::format("{} {:.4g} {} against {:.4g} to {:.4g} ({}): \"{}\" {}", r->name, v.value, r->unit, v.low, v.high, v.yardstick, name, words), "  ", 4);
+    if (v.open || v.yardstick.empty())
+      wrapped(fmt::format("{} {}: \"{}\" {}", r->name, v.open ? "open circuit" : "not open", name, words), "  ", 4);
+    else
+      wrapped(fmt::format("{} {:.4g} {} against {:.4g} to {:.4g} ({}): \"{}\" {}", r->name, v.value, r->unit, v.low,
+                          v.high, v.yardstick, name, words),
+              "  ", 4);
   }
 }
 

@@ -14,7 +14,9 @@ Json option_json(const Diagnosis& d, const Option& o, const ShopSettings& shop) 
   const Step* step = m.steps[static_cast<size_t>(o.step)];
   Json j{{"step", m.step_id(o.step)},
          {"name", m.step_name(o.step)},
-         {"kind", step == nullptr ? "question" : step->last_resort ? "last-resort" : text(step->kind)},
+         {"kind", step == nullptr     ? "question"
+                  : step->last_resort ? "last-resort"
+                                      : text(step->kind)},
          {"access", effort_json(o.access)},
          {"own", effort_json(o.own)},
          {"closing_and_run", effort_json(o.closing)},
@@ -40,11 +42,20 @@ Json option_json(const Diagnosis& d, const Option& o, const ShopSettings& shop) 
 }  // namespace
 
 Json diagnosis_json(const Diagnosis& d, const ShopSettings& shop) {
-  Json j{{"faults", Json::array()}, {"fault_sets", Json::array()}, {"alternatives", Json::array()}, {"readings", Json::array()},
-         {"notes", doubts(d)}, {"not_applicable", d.left_out}, {"left_out_bound", d.belief.left_out()},
-         {"doubt", d.advice.doubt}, {"proven", d.advice.proven}};
+  Json j{{"faults", Json::array()},
+         {"fault_sets", Json::array()},
+         {"alternatives", Json::array()},
+         {"readings", Json::array()},
+         {"notes", doubts(d)},
+         {"not_applicable", d.left_out},
+         {"left_out_bound", d.belief.left_out()},
+         {"doubt", d.advice.doubt},
+         {"proven", d.advice.proven}};
   for (const Suspect& s : d.suspects(d.bike().faults.size())) {
-    j["faults"].push_back({{"fault", d.fault(s.fault).id}, {"name", d.fault(s.fault).name}, {"part", d.fault(s.fault).part}, {"probability", s.probability}});
+    j["faults"].push_back({{"fault", d.fault(s.fault).id},
+                           {"name", d.fault(s.fault).name},
+                           {"part", d.fault(s.fault).part},
+                           {"probability", s.probability}});
   }
   const auto ids = [&](const std::vector<int>& faults) {
     Json out = Json::array();
@@ -52,7 +63,8 @@ Json diagnosis_json(const Diagnosis& d, const ShopSettings& shop) {
     return out;
   };
   for (const Belief::Set& s : d.belief.sets(20)) {
-    j["fault_sets"].push_back({{"faults", ids(s.faults)}, {"still_there", ids(s.remaining)}, {"probability", s.probability}});
+    j["fault_sets"].push_back(
+        {{"faults", ids(s.faults)}, {"still_there", ids(s.remaining)}, {"probability", s.probability}});
   }
   for (const ReadingVerdict& v : d.verdicts) {
     Json x{{"reading", v.reading}, {"value", v.value}, {"open", v.open}};
@@ -61,7 +73,8 @@ Json diagnosis_json(const Diagnosis& d, const ShopSettings& shop) {
     j["readings"].push_back(std::move(x));
   }
   if (!d.advice.proven) j["next"] = option_json(d, d.advice.options.front(), shop);
-  for (size_t i = 1; i < d.advice.options.size(); ++i) j["alternatives"].push_back(option_json(d, d.advice.options[i], shop));
+  for (size_t i = 1; i < d.advice.options.size(); ++i)
+    j["alternatives"].push_back(option_json(d, d.advice.options[i], shop));
   return j;
 }
 

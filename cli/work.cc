@@ -1,5 +1,5 @@
-// The step-by-step mode: one question at a time in a plain terminal. Every answer is kept as soon as it is given; b takes
-// the last one back; leaving (q, or end of input) loses nothing.
+// The step-by-step mode: one question at a time in a plain terminal. Every answer is kept as soon as it is given; b
+// takes the last one back; leaving (q, or end of input) loses nothing.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -22,7 +22,9 @@ class Bench {
       if (!cli_.job_option && !cli_.shop().current_job()) begin();
       job_ = cli_.job();
       cli_.job_option = job_;
-      out_.line("At every question: b takes the last entry back, w says why, o offers other steps, ? explains, q leaves (all is kept).");
+      out_.line(
+          "At every question: b takes the last entry back, w says why, o offers other steps, ? explains, q leaves (all "
+          "is kept).");
       for (;;) {
         try {
           if (turn()) return;
@@ -79,7 +81,9 @@ class Bench {
 
   void begin() {
     const auto& bikes = cli_.shop().bikes();
-    if (bikes.empty()) throw BadInput({"", 0, "", "no bike is entered yet", "crankwise add-bike \"Red 125\" --class motocross-125-two-stroke"});
+    if (bikes.empty())
+      throw BadInput(
+          {"", 0, "", "no bike is entered yet", "crankwise add-bike \"Red 125\" --class motocross-125-two-stroke"});
     out_.line("Which bike?");
     std::vector<std::string> ids;
     for (const auto& [id, b] : bikes) {
@@ -91,8 +95,10 @@ class Bench {
       const std::string text = line("number or name:");
       if (text == "q") throw Leave{};
       const size_t n = static_cast<size_t>(std::max(0, std::atoi(text.c_str())));
-      if (n >= 1 && n <= ids.size()) bike = ids[n - 1];
-      else if (bikes.count(text) > 0) bike = text;
+      if (n >= 1 && n <= ids.size())
+        bike = ids[n - 1];
+      else if (bikes.count(text) > 0)
+        bike = text;
     }
     std::string words;
     while (words.empty()) words = line("What does the rider say?");
@@ -104,12 +110,15 @@ class Bench {
   void confirm(const Heard& h) {
     const Finding* f = cli_.knowledge().findings.find(h.id);
     const std::string ask = h.is_context ? cli_.knowledge().contexts.find(h.id)->ask : f->ask;
-    const std::string prompt = fmt::format("{}\n  (heard: \"{}\")  y yes, n no, u unsure, s leave it out >", ask, h.words);
+    const std::string prompt =
+        fmt::format("{}\n  (heard: \"{}\")  y yes, n no, u unsure, s leave it out >", ask, h.words);
     try {
       const char c = key(prompt, "ynus", "y, n, u or s");
       if (c == 's' || (h.is_context && c == 'u')) return;
-      if (h.is_context) write({WasSo{h.id, c == 'y'}});
-      else write({SaidSo{h.id, answer_of(c)}});
+      if (h.is_context)
+        write({WasSo{h.id, c == 'y'}});
+      else
+        write({SaidSo{h.id, answer_of(c)}});
     } catch (const Again&) {
       confirm(h);
     }
@@ -149,14 +158,16 @@ class Bench {
     const Diagnosis d = cli_.diagnosis();
     for (size_t i = 0; i < std::min<size_t>(d.advice.options.size(), 12); ++i) {
       const Option& o = d.advice.options[i];
-      out_.wrapped(fmt::format("{} ({})  [{}]", d.bike().step_name(o.step), effort_words(effort_now(o), cli_.shop().settings()), d.bike().step_id(o.step)),
+      out_.wrapped(fmt::format("{} ({})  [{}]", d.bike().step_name(o.step),
+                               effort_words(effort_now(o), cli_.shop().settings()), d.bike().step_id(o.step)),
                    fmt::format("{:3}  ", i + 1), 5);
     }
     const std::string text = line("number, or the id of any step (enter: stay):");
     if (text.empty()) throw Again{};
     const int n = std::atoi(text.c_str());
     std::string id = text;
-    if (n >= 1 && static_cast<size_t>(n) <= d.advice.options.size()) id = d.bike().step_id(d.advice.options[static_cast<size_t>(n - 1)].step);
+    if (n >= 1 && static_cast<size_t>(n) <= d.advice.options.size())
+      id = d.bike().step_id(d.advice.options[static_cast<size_t>(n - 1)].step);
     if (option_index(d, id) == 0 && d.bike().step_id(d.advice.options[0].step) != id) {
       const int s = d.bike().step(id);
       if (s < 0) {
@@ -179,13 +190,18 @@ class Bench {
     const std::string id = d.bike().step_id(s);
     const Step* step = d.bike().steps[static_cast<size_t>(s)];
     switch (p.act) {
-      case Act::ask: return step == nullptr ? ask_rider(d, s) : look(d, *step, p);
-      case Act::run: return run_it(*step, false);
-      case Act::last_resort: return last_resort(*step);
+      case Act::ask:
+        return step == nullptr ? ask_rider(d, s) : look(d, *step, p);
+      case Act::run:
+        return run_it(*step, false);
+      case Act::last_resort:
+        return last_resort(*step);
       case Act::repair:
-      case Act::swap: break;
+      case Act::swap:
+        break;
     }
-    const char c = key("\nDone? y yes, s leave it out >", "ys", "y once it is done; s if it cannot be done (no part, no tool)");
+    const char c =
+        key("\nDone? y yes, s leave it out >", "ys", "y once it is done; s if it cannot be done (no part, no tool)");
     if (c == 's') return leave_out(id);
     write({Did{id}});
     run_it(*step, p.act == Act::swap);
@@ -196,8 +212,10 @@ class Bench {
   void ask_rider(const Diagnosis& d, int s) {
     const Finding& f = d.finding(d.bike().question[static_cast<size_t>(s)]);
     const char c = key("\ny yes, n no, u unsure, s cannot say >", "ynus", f.ask);
-    if (c == 's') write({Skipped{f.id, "the rider cannot say"}});
-    else write({SaidSo{f.id, answer_of(c)}});
+    if (c == 's')
+      write({Skipped{f.id, "the rider cannot say"}});
+    else
+      write({SaidSo{f.id, answer_of(c)}});
   }
 
   void look(const Diagnosis& d, const Step& step, const PlanStep& plan) {
@@ -212,7 +230,8 @@ class Bench {
     std::vector<std::string> read;  // findings that a reading speaks for
     for (const Reading* r : d.bike().readings_of(step)) {
       out_.line();
-      const std::string prompt = fmt::format("{}\n  in {}, or open; enter: not measured; s leave the step out >", r->ask, r->unit);
+      const std::string prompt =
+          fmt::format("{}\n  in {}, or open; enter: not measured; s leave the step out >", r->ask, r->unit);
       for (;;) {
         const std::string text = line(prompt);
         if (text == "q") throw Leave{};
@@ -239,9 +258,11 @@ class Bench {
     }
     for (int f : plan.findings) {
       const Finding& finding = d.finding(f);
-      const bool behind_reading = finding.kind == FindingKind::measured || std::find(read.begin(), read.end(), finding.id) != read.end();
+      const bool behind_reading =
+          finding.kind == FindingKind::measured || std::find(read.begin(), read.end(), finding.id) != read.end();
       if (behind_reading || d.state.settled[static_cast<size_t>(f)]) continue;
-      const char c = key(fmt::format("\n{}\n  y yes, n no, u unsure, s leave the step out >", finding.ask), "ynus", finding.ask);
+      const char c =
+          key(fmt::format("\n{}\n  y yes, n no, u unsure, s leave the step out >", finding.ask), "ynus", finding.ask);
       if (c == 's') {
         if (first) leave_out(step.id);
         return;
@@ -252,8 +273,8 @@ class Bench {
   }
 
   void run_it(const Step& step, bool swapped) {
-    const char c = key("\nPut back what it needs and run it. 1 trouble gone, 2 better but not right, 3 same, l later >", "123l",
-                       "Run it the way the trouble came. l: not now, I do something else first");
+    const char c = key("\nPut back what it needs and run it. 1 trouble gone, 2 better but not right, 3 same, l later >",
+                       "123l", "Run it the way the trouble came. l: not now, I do something else first");
     if (c == 'l') {
       if (step.kind == StepKind::run) leave_out(step.id);
       return;
@@ -261,13 +282,15 @@ class Bench {
     const RunResult result = c == '1' ? RunResult::gone : c == '2' ? RunResult::better : RunResult::same;
     write({RanIt{result, step.kind == StepKind::run ? step.id : ""}});
     if (!swapped || result == RunResult::gone) return;
-    if (key("Does the old part go back in? y yes, n no, the new one stays >", "yn", "y: the known good part comes out again") == 'y') {
+    if (key("Does the old part go back in? y yes, n no, the new one stays >", "yn",
+            "y: the known good part comes out again") == 'y') {
       write({WentBack{step.id}});
     }
   }
 
   void last_resort(const Step& step) {
-    const char c = key("\nNothing cheaper is left. y strip it or send it out and close the job, s leave it >", "ys", "y closes the job as given-up");
+    const char c = key("\nNothing cheaper is left. y strip it or send it out and close the job, s leave it >", "ys",
+                       "y closes the job as given-up");
     if (c == 's') return leave_out(step.id);
     cli_.shop().close(job_, JobEnd::given_up, {}, line("What do you tell the owner?"));
     out_.line("Closed as given-up. When the cause is known, write it down with crankwise undo and crankwise close.");
@@ -276,7 +299,8 @@ class Bench {
   bool finish(const Diagnosis&) {
     const auto causes = cli_.shop().likely_causes(job_);
     for (const auto& c : causes) out_.line("  it was: " + cli_.knowledge().faults.find(c)->name);
-    if (key("\nClose the job as proven? y yes, n not yet >", "yn", "y closes it; n leaves it open") == 'n') throw Leave{};
+    if (key("\nClose the job as proven? y yes, n not yet >", "yn", "y closes it; n leaves it open") == 'n')
+      throw Leave{};
     cli_.shop().close(job_, JobEnd::proven, causes, line("Anything for the record (enter: nothing)?"));
     out_.line(fmt::format("Job {} is closed, proven. The record: crankwise log --job {}", job_, job_));
     return true;

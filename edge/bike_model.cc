@@ -1,11 +1,12 @@
 #include "edge/bike_model.h"
+#include "core/belief/priors.h"
 
 #include <algorithm>
 
 namespace crankwise {
 namespace {
 
-constexpr double kQuestionMin = 0.4;  // to ask the rider one thing
+constexpr double kQuestionMin = 0.5;  // to ask the rider one thing and get a straight answer
 
 void fit_faults(BikeModel& m, const Bike& bike, const std::set<std::string>& contexts, const ShopSettings& shop) {
   std::vector<double> shares;
@@ -99,12 +100,16 @@ Act act_of(const Step& s) {
   switch (s.kind) {
     case StepKind::look:
     case StepKind::measure:
-    case StepKind::listen: return Act::ask;
-    case StepKind::swap: return Act::swap;
-    case StepKind::run: return Act::run;
+    case StepKind::listen:
+      return Act::ask;
+    case StepKind::swap:
+      return Act::swap;
+    case StepKind::run:
+      return Act::run;
     case StepKind::clean:
     case StepKind::adjust:
-    case StepKind::replace: break;
+    case StepKind::replace:
+      break;
   }
   return Act::repair;
 }
@@ -114,7 +119,8 @@ void fit_step(BikeModel& m, const Step& s, const ShopSettings& shop) {
   step.act = act_of(s);
   const auto add_finding = [&](const std::string& id) {
     const int f = id.empty() ? -1 : m.finding(id);
-    if (f >= 0 && std::find(step.findings.begin(), step.findings.end(), f) == step.findings.end()) step.findings.push_back(f);
+    if (f >= 0 && std::find(step.findings.begin(), step.findings.end(), f) == step.findings.end())
+      step.findings.push_back(f);
   };
   for (const auto& id : s.answers) add_finding(id);
   for (const Reading* r : m.readings_of(s)) {
@@ -191,7 +197,8 @@ BikeModel fit(const Knowledge& k, const Bike& bike, const std::set<std::string>&
   for (size_t s = 0; s < m.plan.steps.size(); ++s) {
     if (m.plan.steps[s].act == Act::last_resort) m.plan.last_resort = static_cast<int>(s);
     // The ride is the proof unless the trouble shows on the stand (chosen where the answers are known).
-    if (m.plan.steps[s].act == Act::run && m.steps[s]->engine == EngineState::ridden) m.plan.run_step = static_cast<int>(s);
+    if (m.plan.steps[s].act == Act::run && m.steps[s]->engine == EngineState::ridden)
+      m.plan.run_step = static_cast<int>(s);
   }
   return m;
 }

@@ -17,22 +17,22 @@
 namespace crankwise {
 
 struct ShopSettings {
-  double money_per_hour = 60;     // what an hour is worth; joins time and money
+  double money_per_hour = 60;  // what an hour is worth; joins time and money
   std::string currency = "money";
-  double multiple_share = 0.12;   // share of bikes with more than one fault; common practice
-  std::set<std::string> lacks;    // tools the shop does not have
+  double multiple_share = 0.12;  // share of bikes with more than one fault; common practice
+  std::set<std::string> lacks;   // tools the shop does not have
 };
 
 struct BikeModel {
   const Knowledge* knowledge = nullptr;
   Traits traits;
-  Model model;                          // faults[i] belongs to model.faults[i], and so on
+  Model model;  // faults[i] belongs to model.faults[i], and so on
   PlanModel plan;
   std::vector<const Fault*> faults;
   std::vector<const Finding*> findings;
   std::vector<const Part*> parts;
-  std::vector<const Step*> steps;       // null for a question
-  std::vector<int> question;            // per step of the plan: the finding that it asks the rider about, or -1
+  std::vector<const Step*> steps;  // null for a question
+  std::vector<int> question;       // per step of the plan: the finding that it asks the rider about, or -1
   std::map<std::string, int> fault_index, finding_index, part_index, step_index;
 
   int fault(const std::string& id) const { return at(fault_index, id); }  // -1 if it does not apply

@@ -16,7 +16,9 @@ struct Overload : Fs... {
 }  // namespace
 
 std::string_view text(Answer a) { return a == Answer::yes ? "yes" : a == Answer::no ? "no" : "unsure"; }
-std::string_view text(RunResult r) { return r == RunResult::gone ? "gone" : r == RunResult::better ? "better" : "same"; }
+std::string_view text(RunResult r) {
+  return r == RunResult::gone ? "gone" : r == RunResult::better ? "better" : "same";
+}
 
 std::optional<Answer> answer_from(std::string_view word) {
   for (Answer a : {Answer::no, Answer::yes, Answer::unsure}) {
@@ -42,20 +44,35 @@ std::string entry_kind(const Entry& entry) {
 }
 
 Json entry_data(const Entry& entry) {
-  return std::visit(
-      Overload{[](const SaidSo& e) { return Json{{"finding", e.finding}, {"answer", text(e.answer)}}; },
-               [](const Took& e) {
-                 return e.open ? Json{{"reading", e.reading}, {"open", true}}
-                               : Json{{"reading", e.reading}, {"value", e.value}, {"unit", e.unit}};
-               },
-               [](const Did& e) { return Json{{"step", e.step}}; },
-               [](const WentBack& e) { return Json{{"step", e.step}}; },
-               [](const RanIt& e) { return Json{{"result", text(e.result)}, {"step", e.step}}; },
-               [](const Skipped& e) { return Json{{"step", e.step}, {"why", e.why}}; },
-               [](const WasSo& e) { return Json{{"context", e.context}, {"so", e.so}}; },
-               [](const PartsNow& e) { return Json{{"off", e.off}}; },
-               [](const Noted& e) { return Json{{"text", e.text}}; }},
-      entry);
+  return std::visit(Overload{[](const SaidSo& e) {
+                               return Json{{"finding", e.finding}, {"answer", text(e.answer)}};
+                             },
+                             [](const Took& e) {
+                               return e.open ? Json{{"reading", e.reading}, {"open", true}}
+                                             : Json{{"reading", e.reading}, {"value", e.value}, {"unit", e.unit}};
+                             },
+                             [](const Did& e) {
+                               return Json{{"step", e.step}};
+                             },
+                             [](const WentBack& e) {
+                               return Json{{"step", e.step}};
+                             },
+                             [](const RanIt& e) {
+                               return Json{{"result", text(e.result)}, {"step", e.step}};
+                             },
+                             [](const Skipped& e) {
+                               return Json{{"step", e.step}, {"why", e.why}};
+                             },
+                             [](const WasSo& e) {
+                               return Json{{"context", e.context}, {"so", e.so}};
+                             },
+                             [](const PartsNow& e) {
+                               return Json{{"off", e.off}};
+                             },
+                             [](const Noted& e) {
+                               return Json{{"text", e.text}};
+                             }},
+                    entry);
 }
 
 Entry entry_from(const std::string& kind, const Json& d) {

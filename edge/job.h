@@ -18,30 +18,54 @@ using Json = nlohmann::json;
 struct Figure {
   double low = 0, high = 0;  // equal for a single value
   std::string unit;
-  bool baseline = false;     // measured on this bike when it was right; otherwise from its handbook
+  bool baseline = false;  // measured on this bike when it was right; otherwise from its handbook
 };
 
 struct Bike {
   std::string id, name, bike_class;
   std::vector<std::string> traits;  // all of them, the class's and its own
   double displacement_cc = 0;
-  double hours = 0;                          // of the engine, now
+  double hours = 0;  // of the engine, now
   bool hours_known = false;
-  std::map<std::string, Figure> figures;     // "compression_psi" ...
-  std::map<std::string, double> renewed_h;   // part -> engine hours at its last renewal
+  std::map<std::string, Figure> figures;                        // by reading
+  std::map<std::string, double> renewed_h;                      // part -> engine hours at its last renewal
   std::map<std::string, std::pair<double, double>> access_min;  // part -> minutes off, on
 };
 
 // What is written down on a job, in order.
-struct SaidSo { std::string finding; Answer answer; };
-struct Took { std::string reading; double value = 0; std::string unit; bool open = false; };
-struct Did { std::string step; };
-struct WentBack { std::string step; };  // the known good part of this swap is out again
-struct RanIt { RunResult result; std::string step; };
-struct Skipped { std::string step, why; };
-struct WasSo { std::string context; bool so = true; };
-struct PartsNow { std::vector<std::string> off; };  // the mechanic says what is off
-struct Noted { std::string text; };
+struct SaidSo {
+  std::string finding;
+  Answer answer;
+};
+struct Took {
+  std::string reading;
+  double value = 0;
+  std::string unit;
+  bool open = false;
+};
+struct Did {
+  std::string step;
+};
+struct WentBack {
+  std::string step;
+};  // the known good part of this swap is out again
+struct RanIt {
+  RunResult result;
+  std::string step;
+};
+struct Skipped {
+  std::string step, why;
+};
+struct WasSo {
+  std::string context;
+  bool so = true;
+};
+struct PartsNow {
+  std::vector<std::string> off;
+};  // the mechanic says what is off
+struct Noted {
+  std::string text;
+};
 using Entry = std::variant<SaidSo, Took, Did, WentBack, RanIt, Skipped, WasSo, PartsNow, Noted>;
 
 std::string_view text(Answer);

@@ -22,35 +22,52 @@ double PerCycle::of(const Traits& traits) const { return traits.has("two-stroke"
 
 std::string_view text(FindingKind kind) {
   switch (kind) {
-    case FindingKind::complaint: return "complaint";
-    case FindingKind::when: return "when";
-    case FindingKind::look: return "look";
-    case FindingKind::test: return "test";
-    case FindingKind::measured: break;
+    case FindingKind::complaint:
+      return "complaint";
+    case FindingKind::when:
+      return "when";
+    case FindingKind::look:
+      return "look";
+    case FindingKind::test:
+      return "test";
+    case FindingKind::measured:
+      break;
   }
   return "measured";
 }
 
 std::string_view text(StepKind kind) {
   switch (kind) {
-    case StepKind::look: return "look";
-    case StepKind::measure: return "measure";
-    case StepKind::listen: return "listen";
-    case StepKind::clean: return "clean";
-    case StepKind::adjust: return "adjust";
-    case StepKind::swap: return "swap";
-    case StepKind::replace: return "replace";
-    case StepKind::run: break;
+    case StepKind::look:
+      return "look";
+    case StepKind::measure:
+      return "measure";
+    case StepKind::listen:
+      return "listen";
+    case StepKind::clean:
+      return "clean";
+    case StepKind::adjust:
+      return "adjust";
+    case StepKind::swap:
+      return "swap";
+    case StepKind::replace:
+      return "replace";
+    case StepKind::run:
+      break;
   }
   return "run";
 }
 
 std::string_view text(EngineState state) {
   switch (state) {
-    case EngineState::stopped: return "stopped";
-    case EngineState::running: return "running";
-    case EngineState::hot: return "hot";
-    case EngineState::ridden: break;
+    case EngineState::stopped:
+      return "stopped";
+    case EngineState::running:
+      return "running";
+    case EngineState::hot:
+      return "hot";
+    case EngineState::ridden:
+      break;
   }
   return "ridden";
 }

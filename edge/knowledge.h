@@ -96,11 +96,12 @@ struct Finding : Named {  // name: the short form
   double background = 0.01;
   AnswerRates rates;
   std::string shares_error;
-  bool on_stand = false;    // a run on the stand can show it
-  bool no_running = false;  // the engine does not run while it is so
+  bool on_stand = false;      // a run on the stand can show it
+  bool no_running = false;    // the engine does not run while it is so
+  bool intermittent = false;  // "it comes and goes": if not, one run nearly always shows the trouble
 };
 struct Reading : Named {
-  std::string ask, unit, below, above, open, figure;
+  std::string ask, unit, below, above, open;
   Condition applies;
   double spread = 0.1;
   double wrong_below = 0.6, wrong_above = 1.6;

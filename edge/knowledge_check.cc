@@ -53,7 +53,8 @@ class Checker {
           const Trait* t = k_.traits.find(id);
           return t != nullptr && t->group == g;
         });
-        if (count != 1) note("class", c, "traits", fmt::format("has {} traits of the group {}", count, g), "exactly one");
+        if (count != 1)
+          note("class", c, "traits", fmt::format("has {} traits of the group {}", count, g), "exactly one");
       }
     }
     std::set<std::string> worn;
@@ -63,8 +64,11 @@ class Checker {
       for (const auto& [id, s] : f.causes) known("fault", f, "causes", id, k_.findings, "finding");
       for (const auto& [id, s] : f.context) known("fault", f, "context", id, k_.contexts, "context");
       for (const auto& [kind, s] : f.causes_every) {
-        const bool good = kind == "complaint" || kind == "when" || kind == "look" || kind == "test" || kind == "measured";
-        if (!good) note("fault", f, "causes_every", "\"" + kind + "\" is not a kind of finding", "complaint, when, look, test or measured");
+        const bool good =
+            kind == "complaint" || kind == "when" || kind == "look" || kind == "test" || kind == "measured";
+        if (!good)
+          note("fault", f, "causes_every", "\"" + kind + "\" is not a kind of finding",
+               "complaint, when, look, test or measured");
       }
       for (const auto& id : f.not_with) {
         known("fault", f, "not_with", id, k_.faults, "fault");
@@ -89,7 +93,8 @@ class Checker {
       for (const auto& id : s.reads) known("step", s, "reads", id, k_.readings, "reading");
       for (const auto& [id, chance] : s.cures) {
         known("step", s, "cures", id, k_.faults, "fault");
-        if (chance.two_stroke <= 0 && chance.four_stroke <= 0) note("step", s, "cures", "\"" + id + "\" with chance 0", "leave it out");
+        if (chance.two_stroke <= 0 && chance.four_stroke <= 0)
+          note("step", s, "cures", "\"" + id + "\" with chance 0", "leave it out");
       }
       for (const auto& part : s.renews) {
         if (worn.count(part) > 0) continue;
@@ -102,7 +107,8 @@ class Checker {
           const Part* p = k_.parts.find(id);
           if (p != nullptr && p->to_run) {
             note("step", s, "off", fmt::format("the engine cannot be {} with the {} off", text(s.engine), p->name),
-                 "engine = \"stopped\", or a part with to_run = false, or take it off and on within the step's own minutes");
+                 "engine = \"stopped\", or a part with to_run = false, or take it off and on within the step's own "
+                 "minutes");
           }
         }
       }
@@ -127,14 +133,19 @@ class Checker {
       for (const auto& [id, s] : f.causes) caused.insert(id);
       for (const auto& [kind, s] : f.causes_every) every_complaint |= kind == "complaint";
       if (cured.count(f.id) == 0 && !f.last_resort) {
-        note("fault", f, "", "no step puts it right", "a step with cures = { " + f.id + " = ... }, or last_resort = true");
+        note("fault", f, "", "no step puts it right",
+             "a step with cures = { " + f.id + " = ... }, or last_resort = true");
       }
-      if (f.causes.empty() && f.causes_every.empty()) note("fault", f, "causes", "is missing", "the findings that it shows");
+      if (f.causes.empty() && f.causes_every.empty())
+        note("fault", f, "causes", "is missing", "the findings that it shows");
     }
     for (const auto& f : k_.findings) {
-      if (caused.count(f.id) == 0) note("finding", f, "", "no fault causes it", "a fault with causes = { " + f.id + " = ... }");
-      const bool of_the_bike = f.kind == FindingKind::look || f.kind == FindingKind::test || f.kind == FindingKind::measured;
-      if (of_the_bike && asked.count(f.id) == 0) note("finding", f, "", "no step answers it", "a step with answers = [\"" + f.id + "\"]");
+      if (caused.count(f.id) == 0)
+        note("finding", f, "", "no fault causes it", "a fault with causes = { " + f.id + " = ... }");
+      const bool of_the_bike =
+          f.kind == FindingKind::look || f.kind == FindingKind::test || f.kind == FindingKind::measured;
+      if (of_the_bike && asked.count(f.id) == 0)
+        note("finding", f, "", "no step answers it", "a step with answers = [\"" + f.id + "\"]");
     }
     if (k_.faults.size() > 0 && !every_complaint) {
       const Fault& f = *k_.faults.begin();
@@ -155,7 +166,8 @@ class Checker {
         if (state[id] == 1) {
           std::string circle;
           for (auto at = std::find(way.begin(), way.end(), id); at != way.end(); ++at) circle += *at + " > ";
-          note("part", p, "after", "parts need each other in a circle: " + circle + id, "an order in which they come off");
+          note("part", p, "after", "parts need each other in a circle: " + circle + id,
+               "an order in which they come off");
           continue;
         }
         visit(*next);
@@ -184,7 +196,8 @@ class Checker {
         if (!f.applies.holds(traits)) continue;
         ++faults;
         if (cured.count(f.id) == 0 && !f.last_resort) {
-          note("fault", f, "applies", "no step that applies to the " + c.name + " puts it right", "the same applies for fault and step");
+          note("fault", f, "applies", "no step that applies to the " + c.name + " puts it right",
+               "the same applies for fault and step");
         }
       }
       if (faults == 0) note("class", c, "traits", "no fault applies to it", "traits that faults ask for");

@@ -61,6 +61,7 @@ void read(TomlReader& t, Finding& x) {
   x.shares_error = t.text("shares_error");
   x.on_stand = t.flag("on_stand", false);
   x.no_running = t.flag("no_running", false);
+  x.intermittent = t.flag("intermittent", false);
   if (x.rates.yes_if_so <= x.rates.yes_if_not) {
     t.note(nullptr, "yes_if_so", "is not above yes_if_not", "an answer that says something");
   }
@@ -76,7 +77,6 @@ void read(TomlReader& t, Reading& x) {
   x.below = t.text("below");
   x.above = t.text("above");
   x.open = t.text("open");
-  x.figure = t.text("figure");
   x.applies = t.condition("applies");
   x.spread = t.number("spread", 0.001, 2, 0.1);
   if (auto w = t.table("wrong")) {
@@ -95,9 +95,6 @@ void read(TomlReader& t, Reading& x) {
   }
   if (x.below.empty() && x.above.empty() && x.open.empty()) {
     t.note(nullptr, "below", "and above and open are missing", "the finding that a wrong reading speaks for");
-  }
-  if (x.ranges.empty() && x.figure.empty()) {
-    t.note(nullptr, "ranges", "and figure are missing", "a class range or the name of the bike's own figure");
   }
 }
 
@@ -124,11 +121,14 @@ void read(TomlReader& t, Step& x) {
 
   const bool asks = x.kind == StepKind::look || x.kind == StepKind::measure || x.kind == StepKind::listen;
   if (x.kind == StepKind::run) {
-    if (!x.answers.empty() || !x.cures.empty()) t.note(nullptr, "", "a run has neither answers nor cures", "leave both out");
+    if (!x.answers.empty() || !x.cures.empty())
+      t.note(nullptr, "", "a run has neither answers nor cures", "leave both out");
   } else if (asks) {
-    if (x.answers.empty() && x.reads.empty()) t.note(nullptr, "answers", "is missing", "the findings this step answers");
+    if (x.answers.empty() && x.reads.empty())
+      t.note(nullptr, "answers", "is missing", "the findings this step answers");
     if (!x.cures.empty()) {
-      t.note(nullptr, "cures", "does not belong to a step that only asks", "a step of kind clean, adjust, swap or replace");
+      t.note(nullptr, "cures", "does not belong to a step that only asks",
+             "a step of kind clean, adjust, swap or replace");
     }
   } else if (x.cures.empty()) {
     t.note(nullptr, "cures", "is missing", "the faults that this step puts right");
@@ -175,7 +175,8 @@ void shelve(Shelf<T>& shelf, const toml::node& node, const std::string& file, co
             const std::string& file_source, std::vector<Problem>& problems) {
   const toml::table* group = node.as_table();
   if (group == nullptr) {
-    problems.push_back({file, static_cast<int>(node.source().begin.line), kind, "is not a table", "[" + kind + ".some-id]"});
+    problems.push_back(
+        {file, static_cast<int>(node.source().begin.line), kind, "is not a table", "[" + kind + ".some-id]"});
     return;
   }
   for (const auto& [key, value] : *group) {
@@ -196,10 +197,12 @@ void shelve(Shelf<T>& shelf, const toml::node& node, const std::string& file, co
     read(reader, thing);
     reader.finish();
     if (thing.source.empty()) {
-      reader.note(nullptr, "source", "is missing", "a publication, \"common practice\" or \"from memory\", here or on top");
+      reader.note(nullptr, "source", "is missing",
+                  "a publication, \"common practice\" or \"from memory\", here or on top");
     }
     if (const T* earlier = shelf.add(std::move(thing))) {
-      problems.push_back({file, line, path, fmt::format("is already in {}:{}", earlier->place.file, earlier->place.line),
+      problems.push_back({file, line, path,
+                          fmt::format("is already in {}:{}", earlier->place.file, earlier->place.line),
                           "another id, or one of the two"});
     }
   }
@@ -213,16 +216,26 @@ void read_file(Knowledge& k, const std::string& file, const toml::table& top, st
   for (const auto& [key, value] : top) {
     const std::string kind(key.str());
     const auto put = [&](auto& shelf) { shelve(shelf, value, file, kind, source, problems); };
-    if (kind == "trait") put(k.traits);
-    else if (kind == "class") put(k.classes);
-    else if (kind == "fault") put(k.faults);
-    else if (kind == "finding") put(k.findings);
-    else if (kind == "reading") put(k.readings);
-    else if (kind == "step") put(k.steps);
-    else if (kind == "part") put(k.parts);
-    else if (kind == "tool") put(k.tools);
-    else if (kind == "caution") put(k.cautions);
-    else if (kind == "context") put(k.contexts);
+    if (kind == "trait")
+      put(k.traits);
+    else if (kind == "class")
+      put(k.classes);
+    else if (kind == "fault")
+      put(k.faults);
+    else if (kind == "finding")
+      put(k.findings);
+    else if (kind == "reading")
+      put(k.readings);
+    else if (kind == "step")
+      put(k.steps);
+    else if (kind == "part")
+      put(k.parts);
+    else if (kind == "tool")
+      put(k.tools);
+    else if (kind == "caution")
+      put(k.cautions);
+    else if (kind == "context")
+      put(k.contexts);
     else if (kind != "source") {
       const std::string near = nearest(kind, kinds);
       problems.push_back({file, static_cast<int>(value.source().begin.line), kind, "is not a kind of thing",
@@ -250,7 +263,8 @@ Knowledge parse_knowledge(const std::vector<std::pair<std::string, std::string>>
       const toml::table top = toml::parse(content, name);
       read_file(k, name, top, problems);
     } catch (const toml::parse_error& e) {
-      problems.push_back({name, static_cast<int>(e.source().begin.line), "", std::string(e.description()), "valid TOML"});
+      problems.push_back(
+          {name, static_cast<int>(e.source().begin.line), "", std::string(e.description()), "valid TOML"});
     }
   }
   check_knowledge(k, problems);

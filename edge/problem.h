@@ -16,7 +16,7 @@ namespace crankwise {
 
 struct Problem {
   std::string file = {};   // path or "command line"; empty if there is none
-  int line = 0;       // from 1; 0 if there is none
+  int line = 0;            // from 1; 0 if there is none
   std::string field = {};  // dotted path of the field, or the option; empty if there is none
   std::string wrong = {};  // what was wrong
   std::string right = {};  // what would be right; empty if that is plain from `wrong`

@@ -10,13 +10,13 @@ namespace crankwise {
 
 std::span<const std::pair<const char*, double>> chance_words() {
   static constexpr std::array<std::pair<const char*, double>, 8> kWords{{{"always", 0.98},
-                                                                          {"nearly always", 0.90},
-                                                                          {"mostly", 0.75},
-                                                                          {"often", 0.50},
-                                                                          {"sometimes", 0.25},
-                                                                          {"seldom", 0.10},
-                                                                          {"rarely", 0.03},
-                                                                          {"hardly ever", 0.01}}};
+                                                                         {"nearly always", 0.90},
+                                                                         {"mostly", 0.75},
+                                                                         {"often", 0.50},
+                                                                         {"sometimes", 0.25},
+                                                                         {"seldom", 0.10},
+                                                                         {"rarely", 0.03},
+                                                                         {"hardly ever", 0.01}}};
   return kWords;
 }
 
@@ -95,9 +95,11 @@ std::optional<double> TomlReader::value_chance(const toml::node& node, const std
     right += fmt::format(" {}{}", name, names.size() < chance_words().size() ? "," : "");
   }
   if (word) {
-    if (const std::string near = nearest(*word, names); !near.empty()) right = fmt::format("perhaps \"{}\"; {}", near, right);
+    if (const std::string near = nearest(*word, names); !near.empty())
+      right = fmt::format("perhaps \"{}\"; {}", near, right);
   }
-  note(&node, field, word ? fmt::format("\"{}\" is not a word of the scale", *word) : "is neither word nor number", right);
+  note(&node, field, word ? fmt::format("\"{}\" is not a word of the scale", *word) : "is neither word nor number",
+       right);
   return {};
 }
 
@@ -207,7 +209,8 @@ std::vector<TomlReader> TomlReader::tables(const std::string& field) {
   const toml::node* node = get(field);
   if (node == nullptr) return out;
   const toml::array* array = node->as_array();
-  if (array == nullptr || !std::all_of(array->begin(), array->end(), [](const toml::node& n) { return n.is_table(); })) {
+  if (array == nullptr ||
+      !std::all_of(array->begin(), array->end(), [](const toml::node& n) { return n.is_table(); })) {
     note(node, field, "is not a list of tables", "[ { ... }, { ... } ]");
     return out;
   }

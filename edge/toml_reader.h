@@ -1,9 +1,10 @@
-// One TOML table, read field by field; every problem is noted with its line, and what nobody asked for is a problem too.
+// One TOML table, read field by field; every problem is noted with its line, and what nobody asked for is a problem
+// too.
 #pragma once
 
+#include <toml++/toml.h>
 #include <optional>
 #include <string>
-#include <toml++/toml.h>
 #include <vector>
 
 #include "edge/knowledge.h"
@@ -28,13 +29,13 @@ class TomlReader {
   double chance(const std::string& field, double otherwise);
   std::vector<std::string> list(const std::string& field);
   Condition condition(const std::string& field);
-  Strengths chances(const std::string& field);                          // table: id -> word or number, or both cycles
-  Strengths factors(const std::string& field, double low, double high); // table: id -> number, or both cycles
+  Strengths chances(const std::string& field);                           // table: id -> word or number, or both cycles
+  Strengths factors(const std::string& field, double low, double high);  // table: id -> number, or both cycles
   /// [low, high] with 0 <= low < high; nothing (and a problem noted) otherwise.
   std::optional<std::pair<double, double>> range(const std::string& field);
   /// A table, or nothing.
   std::optional<TomlReader> table(const std::string& field);
-  std::vector<TomlReader> tables(const std::string& field);             // list of tables
+  std::vector<TomlReader> tables(const std::string& field);  // list of tables
   template <class Enum>
   Enum choice(const std::string& field, std::span<const Enum> all, Enum otherwise);
 

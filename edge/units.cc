@@ -62,14 +62,14 @@ const std::vector<Unit>& table() {
 
 std::string squeezed(std::string s) {
   static constexpr std::array<std::pair<const char*, const char*>, 9> kSpellings{{{"Ω", "ohm"},
-                                                                                   {"Ω", "ohm"},
-                                                                                   {"°", "deg"},
-                                                                                   {"²", "2"},
-                                                                                   {"ohms", "ohm"},
-                                                                                   {"percent", "%"},
-                                                                                   {"volts", "V"},
-                                                                                   {"volt", "V"},
-                                                                                   {"kg/cm2", "kgf/cm2"}}};
+                                                                                  {"Ω", "ohm"},
+                                                                                  {"°", "deg"},
+                                                                                  {"²", "2"},
+                                                                                  {"ohms", "ohm"},
+                                                                                  {"percent", "%"},
+                                                                                  {"volts", "V"},
+                                                                                  {"volt", "V"},
+                                                                                  {"kg/cm2", "kgf/cm2"}}};
   s.erase(std::remove_if(s.begin(), s.end(), [](unsigned char c) { return std::isspace(c) || c == '-'; }), s.end());
   for (const auto& [from, to] : kSpellings) {
     const std::string f = from;

@@ -8,13 +8,28 @@
 namespace crankwise {
 
 /// Kinds of quantity that never mix. Gauge pressure and temperature are kinds of their own.
-enum class Quantity { number, pressure_gauge, resistance, voltage, length, time, volume_flow, percent, angle, speed,
-                      temperature, pressure_rate, volume, mass_ratio, mass };
+enum class Quantity {
+  number,
+  pressure_gauge,
+  resistance,
+  voltage,
+  length,
+  time,
+  volume_flow,
+  percent,
+  angle,
+  speed,
+  temperature,
+  pressure_rate,
+  volume,
+  mass_ratio,
+  mass
+};
 
 struct Unit {
-  std::string name;      // as shown: "psi"
+  std::string name;  // as shown: "psi"
   Quantity quantity;
-  double si = 1;         // SI = (value + offset) * si
+  double si = 1;  // SI = (value + offset) * si
   double offset = 0;
 };
 
@@ -29,7 +44,10 @@ std::optional<double> convert(double value, const Unit& from, const Unit& to);
 std::optional<double> convert(double value, const std::string& from, const std::string& to);
 
 /// "138 psi" -> {138, psi}; "open" and "OL" are not numbers. Nothing if it is not a number followed by a known unit.
-struct Measure { double value = 0; Unit unit; };
+struct Measure {
+  double value = 0;
+  Unit unit;
+};
 std::optional<Measure> parse_measure(const std::string& text);
 
 }  // namespace crankwise

@@ -8,6 +8,7 @@
 #include <cstdio>
 
 #include "core/belief/belief.h"
+#include "core/belief/priors.h"
 #include "tests/oracle.h"
 #include "tests/random_case.h"
 

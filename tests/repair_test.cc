@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "core/belief/belief.h"
+#include "core/belief/priors.h"
 
 namespace crankwise {
 namespace {

@@ -11,9 +11,12 @@ namespace crankwise {
 
 std::pair<double, double> AnswerRates::chance(Answer answer) const {
   switch (answer) {
-    case Answer::yes: return {(1 - unsure_if_so) * yes_if_so, (1 - unsure_if_not) * yes_if_not};
-    case Answer::no: return {(1 - unsure_if_so) * (1 - yes_if_so), (1 - unsure_if_not) * (1 - yes_if_not)};
-    case Answer::unsure: break;
+    case Answer::yes:
+      return {(1 - unsure_if_so) * yes_if_so, (1 - unsure_if_not) * yes_if_not};
+    case Answer::no:
+      return {(1 - unsure_if_so) * (1 - yes_if_so), (1 - unsure_if_not) * (1 - yes_if_not)};
+    case Answer::unsure:
+      break;
   }
   return {unsure_if_so, unsure_if_not};
 }
@@ -22,10 +25,10 @@ namespace {
 
 /// One finding as answered or measured, placed at its first happening.
 struct Slot {
-  size_t place = 0;      // index in the history
+  size_t place = 0;  // index in the history
   int finding = 0;
-  int bearing = 0;       // repairs before it that bear on the finding
-  int repairs = 0;       // all repairs before it
+  int bearing = 0;  // repairs before it that bear on the finding
+  int repairs = 0;  // all repairs before it
   double if_so = 0, if_not = 0;
   bool grouped = false;  // handled together with the first of its error group
 };
@@ -179,6 +182,25 @@ double Belief::chance_so(const FindingModel& finding) const {
   return 1 - (1 - finding.background) * table.expect(absent_column(finding));
 }
 
+std::vector<double> Belief::chances_so() const {
+  std::vector<std::vector<int>> there(model->faults.size());  // atoms of each fault not yet cured
+  for (size_t a = 0; a < atoms.size(); ++a) {
+    if (!atoms[a].cured) there[static_cast<size_t>(atoms[a].fault)].push_back(static_cast<int>(a));
+  }
+  std::vector<SetTable::Sparse> links;
+  for (const FindingModel& f : model->findings) {
+    SetTable::Sparse sparse;
+    for (const Link& l : f.links) {
+      for (int a : there[static_cast<size_t>(l.fault)]) sparse.emplace_back(a, l.strength);
+    }
+    std::sort(sparse.begin(), sparse.end());
+    links.push_back(std::move(sparse));
+  }
+  std::vector<double> so = table.expect_absent(links);
+  for (size_t f = 0; f < so.size(); ++f) so[f] = 1 - (1 - model->findings[f].background) * so[f];
+  return so;
+}
+
 namespace {
 
 /// A run's answer as a function of what is left and what has been put right since the last run.
@@ -235,8 +257,10 @@ Belief believe(const Model& model, std::span<const Happening> history) {
       std::vector<std::vector<float>> absent;
       for (const Slot* s : members) absent.push_back(b.absent_column(model.findings[static_cast<size_t>(s->finding)]));
       if (members.size() == 1) {
-        observe({0, 1, {answer_likelihood(model.findings[static_cast<size_t>(first.finding)], absent.front(),
-                                          first.if_so, first.if_not)}});
+        observe({0,
+                 1,
+                 {answer_likelihood(model.findings[static_cast<size_t>(first.finding)], absent.front(), first.if_so,
+                                    first.if_not)}});
       } else {
         observe(shared_error(model, members, absent));
       }
@@ -347,35 +371,6 @@ std::vector<Belief::Set> Belief::sets(std::size_t count) const {
   std::stable_sort(sets.begin(), sets.end(), [](const Set& a, const Set& b) { return a.probability > b.probability; });
   if (sets.size() > count) sets.resize(count);
   return sets;
-}
-
-std::vector<double> odds_from_shares(std::span<const double> shares, double multiple) {
-  assert(multiple > 0 && multiple < 1);
-  double sum = 0;
-  for (double s : shares) sum += s;
-  const auto share_of_multiple = [&](double lambda) {
-    double log_none = 0, total = 0;
-    for (double s : shares) {
-      log_none -= std::log1p(lambda * s / sum);
-      total += lambda * s / sum;
-    }
-    const double none = std::exp(log_none);
-    return (1 - none - none * total) / (1 - none);
-  };
-  double low = 1e-9, high = 1;
-  while (shares.size() > 1 && share_of_multiple(high) < multiple && high < 1e6) high *= 2;
-  for (int k = 0; k < 100; ++k) {
-    const double mid = 0.5 * (low + high);
-    (share_of_multiple(mid) < multiple ? low : high) = mid;
-  }
-  std::vector<double> odds;
-  for (double s : shares) odds.push_back(0.5 * (low + high) * s / sum);
-  return odds;
-}
-
-double wear_factor(double hours, double life_h, double shape) {
-  assert(hours >= 0 && life_h > 0 && shape > 0);
-  return std::clamp(shape * std::pow(hours / life_h, shape - 1), 0.1, 8.0);
 }
 
 }  // namespace crankwise

@@ -43,7 +43,7 @@ struct FindingModel {
   double background = 0.01;  // leak: seen though nothing in the list causes it
   std::vector<Link> links;
   AnswerRates rates;
-  int error_group = -1;      // findings with the same number share their error
+  int error_group = -1;  // findings with the same number share their error
 };
 
 struct FaultModel {
@@ -62,36 +62,52 @@ struct Model {
 };
 
 // What can happen on a job.
-struct Answered { int finding; Answer answer; };
+struct Answered {
+  int finding;
+  Answer answer;
+};
 /// A number, as how probable it is if the finding is so and if it is not (any common scale).
-struct Measured { int finding; double if_so, if_not; };
-struct Cure { int fault; double chance; };
-struct Repaired { std::vector<Cure> cures; };
-struct PutBack { std::vector<int> faults; };  // the old part went back in: what the last repair of these cured is back
-struct Ran { RunResult result; };
+struct Measured {
+  int finding;
+  double if_so, if_not;
+};
+struct Cure {
+  int fault;
+  double chance;
+};
+struct Repaired {
+  std::vector<Cure> cures;
+};
+struct PutBack {
+  std::vector<int> faults;
+};  // the old part went back in: what the last repair of these cured is back
+struct Ran {
+  RunResult result;
+};
 using Happening = std::variant<Answered, Measured, Repaired, PutBack, Ran>;
 
 /// A fault together with the tries that put it right: one member of the hypothesis space.
 struct Atom {
   int fault = 0;
   std::vector<int> put_right_by;  // numbers of the repairs of this fault that work; more than one only if it came back
-  bool cured = false;   // put right by now
-  bool since_run = false;  // put right since the last run
+  bool cured = false;             // put right by now
+  bool since_run = false;         // put right since the last run
 };
 
 class Belief {
  public:
-  std::vector<double> still_there() const;      // per fault of the model: chance that it is there now
-  std::vector<double> there_at_start() const;   // per fault: chance that it was part of the trouble
-  std::vector<double> alone_now() const;        // per fault: chance that it is the only one left
-  double nothing_left() const;                  // chance that every fault has been put right
-  double left_out() const { return left_out_; } // bound on what sets of four and more faults could weigh
+  std::vector<double> still_there() const;       // per fault of the model: chance that it is there now
+  std::vector<double> there_at_start() const;    // per fault: chance that it was part of the trouble
+  std::vector<double> alone_now() const;         // per fault: chance that it is the only one left
+  double nothing_left() const;                   // chance that every fault has been put right
+  double left_out() const { return left_out_; }  // bound on what sets of four and more faults could weigh
   double log_evidence() const { return table.log_evidence(); }
 
   /// Factor column (one entry per atom) of "finding is absent" for the faults still there, background included in the
   /// caller's hands: P(absent) = (1 - background) * expect(column).
   std::vector<float> absent_column(const FindingModel&) const;
   double chance_so(const FindingModel&) const;  // P(finding is so)
+  std::vector<double> chances_so() const;       // of every finding of the model, much quicker than one by one
 
   struct Set {
     std::vector<int> faults;     // at the start, ascending
@@ -113,13 +129,5 @@ class Belief {
 
 /// The belief after the complaint and everything in `history`, in order. Depends on nothing else.
 Belief believe(const Model&, std::span<const Happening> history);
-
-/// Prior odds from shares: odds_i = lambda * share_i, with lambda such that `multiple` of the bikes with any fault have
-/// two or more (0 < multiple < 1). Shares need not sum to one; all must be above 0.
-std::vector<double> odds_from_shares(std::span<const double> shares, double multiple);
-
-/// How many times likelier a wear-out fault is at `hours` since renewal than at an average age: the Weibull hazard over
-/// its mean during one characteristic life, shape * (hours / life)^(shape - 1), held between 0.1 and 8.
-double wear_factor(double hours, double life_h, double shape);
 
 }  // namespace crankwise

@@ -8,22 +8,22 @@
 namespace crankwise {
 namespace {
 
-constexpr int kFirst = 4;   // the table holds sets up to three
-constexpr int kTail = 8;    // from here on the exponential series
+constexpr int kFirst = 4;         // the table holds sets up to three
+constexpr int kTail = 8;          // from here on the exponential series
 constexpr double kMaxTheta = 40;  // exp(-40) is nothing beside the rounding of the weights
 
 struct Falling {
-  double log_at_none;          // ln(a + b)
-  double share_fixed;          // a / (a + b)
-  std::vector<double> log_g;   // n
+  double log_at_none;         // ln(a + b)
+  double share_fixed;         // a / (a + b)
+  std::vector<double> log_g;  // n
   double least_q = 1;
-  int touched = 0;             // factors below one
+  int touched = 0;  // factors below one
 };
 
 struct Rising {
-  double a, b;                 // a - b exp(-x)
-  std::vector<double> theta;   // n
-  double contact = 1;          // x of the tangent
+  double a, b;                // a - b exp(-x)
+  std::vector<double> theta;  // n
+  double contact = 1;         // x of the tangent
   double value() const { return std::max(a - b * std::exp(-contact), 1e-300); }
   double slope() const { return b * std::exp(-contact) / value(); }
 };

@@ -1,7 +1,8 @@
 // Why the belief is what it is: weights of evidence, and whether the evidence hangs together.
 //
-// Weight of evidence (Good 1950): decibans, 10 log10 of the factor by which odds change; 3 dB about doubles them, 10 dB is
-// ten times. Findings are not independent, so a finding is weighed by leaving it out: dB(P(all)) - dB(P(all but it)).
+// Weight of evidence (Good 1950): decibans, 10 log10 of the factor by which odds change; 3 dB about doubles them, 10 dB
+// is ten times. Findings are not independent, so a finding is weighed by leaving it out: dB(P(all)) - dB(P(all but
+// it)).
 #pragma once
 
 #include <span>
@@ -24,8 +25,8 @@ struct EvidenceWeight {
 /// One rebuild a happening. `fault`: index in the model.
 std::vector<EvidenceWeight> weigh_evidence(const Model&, std::span<const Happening> history, int fault);
 
-/// Conflict in bits (Jensen's measure): log2 of (product of P(e_i)) / P(e_1 .. e_n) over the answers and readings before
-/// the first repair. Above 0 the findings speak against each other more than chance would have it.
+/// Conflict in bits (Jensen's measure): log2 of (product of P(e_i)) / P(e_1 .. e_n) over the answers and readings
+/// before the first repair. Above 0 the findings speak against each other more than chance would have it.
 double conflict_bits(const Model&, std::span<const Happening> history);
 
 }  // namespace crankwise

@@ -16,15 +16,15 @@ constexpr std::size_t kFlush = 16;  // rows after which the lanes are emptied, s
 #define CRANKWISE_STORE(to, value) std::memcpy((to), &(value), sizeof(Lanes))
 
 // Pairwise, so that the order of summation is fixed.
-#define CRANKWISE_TAKE(sum, lanes)                                              \
-  do {                                                                          \
-    float part[kBlock];                                                         \
-    std::memcpy(part, &(lanes), sizeof(part));                                  \
-    for (std::size_t half = kBlock / 2; half > 0; half /= 2) {                  \
-      for (std::size_t l = 0; l < half; ++l) part[l] += part[l + half];         \
-    }                                                                           \
-    (sum) = static_cast<double>(part[0]);                                       \
-    (lanes) = Lanes{};                                                          \
+#define CRANKWISE_TAKE(sum, lanes)                                      \
+  do {                                                                  \
+    float part[kBlock];                                                 \
+    std::memcpy(part, &(lanes), sizeof(part));                          \
+    for (std::size_t half = kBlock / 2; half > 0; half /= 2) {          \
+      for (std::size_t l = 0; l < half; ++l) part[l] += part[l + half]; \
+    }                                                                   \
+    (sum) = static_cast<double>(part[0]);                               \
+    (lanes) = Lanes{};                                                  \
   } while (false)
 
 }  // namespace
@@ -121,6 +121,30 @@ CRANKWISE_CLONES double marginal_slab(float* __restrict into, const float* __res
     sum += row;
   }
   return sum;
+}
+
+CRANKWISE_CLONES void pair_slab(float* pair, std::size_t stride, const float* w, std::size_t n, std::size_t i) {
+  Lanes lanes{};
+  double row = 0;
+  float* first = pair + i * stride;
+  for (std::size_t j = i + 1; j < n; ++j) {
+    float* of_i = first + j + 1;
+    float* of_j = pair + j * stride + j + 1;
+    const std::size_t count = padded(n - 1 - j);
+    for (std::size_t k = 0; k < count; k += kBlock) {
+      CRANKWISE_LOAD(x, w + k);
+      CRANKWISE_LOAD(a, of_i + k);
+      CRANKWISE_LOAD(b, of_j + k);
+      a += x;
+      b += x;
+      CRANKWISE_STORE(of_i + k, a);
+      CRANKWISE_STORE(of_j + k, b);
+      lanes += x;
+    }
+    w += count;
+    CRANKWISE_TAKE(row, lanes);
+    first[j] += static_cast<float>(row);
+  }
 }
 
 CRANKWISE_CLONES double blend(float* __restrict w, const float* __restrict before, std::size_t count, float offset,

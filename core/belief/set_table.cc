@@ -20,7 +20,6 @@ std::vector<float> padded_column(std::span<const float> factor) {
   return column;
 }
 
-
 }  // namespace
 
 SetTable::SetTable(std::span<const double> odds, std::span<const std::pair<int, int>> exclusive)
@@ -28,6 +27,8 @@ SetTable::SetTable(std::span<const double> odds, std::span<const std::pair<int, 
   const size_t n = odds.size();
   two_.assign(n * n, 0.0);
   slab_.assign(n, 0);
+  ahead_.assign(n + 1, 0);
+  for (size_t j = 0; j < n; ++j) ahead_[j + 1] = ahead_[j] + padded(n - 1 - j);
   size_t length = 0;
   for (size_t i = 0; i < n; ++i) {
     slab_[i] = length;
@@ -47,9 +48,7 @@ SetTable::SetTable(std::span<const double> odds, std::span<const std::pair<int, 
     const size_t i = static_cast<size_t>(std::min(a, b)), j = static_cast<size_t>(std::max(a, b));
     sum -= std::exchange(two_[i * n + j], 0.0);
     const auto drop = [&](size_t x, size_t y, size_t z) {
-      float* w = slab(x);
-      for (size_t m = x + 1; m < y; ++m) w += padded(n - 1 - m);
-      sum -= static_cast<double>(std::exchange(w[z - y - 1], 0.0f));
+      sum -= static_cast<double>(std::exchange(slab(x)[ahead_[y] - ahead_[x + 1] + z - y - 1], 0.0f));
     };
     for (size_t k = 0; k < i; ++k) drop(k, i, j);
     for (size_t k = i + 1; k < j; ++k) drop(i, k, j);
@@ -141,6 +140,32 @@ double SetTable::expect(std::span<const float> factor) const {
   return sum * scale_;
 }
 
+std::vector<double> SetTable::expect_absent(std::span<const Sparse> findings) const {
+  const size_t n = static_cast<size_t>(n_), stride = n + kernels::kBlock;
+  std::vector<float> pair(n * stride, 0.0f);
+  for (size_t i = 0; i < n; ++i) kernels::pair_slab(pair.data(), stride, slab(i), n, i);
+  const std::vector<double> single = marginals();
+  // prod (1 - c) over the members that are linked = 1 - sum c + sum of pairs c c - sum of triples c c c.
+  std::vector<double> out;
+  for (const Sparse& links : findings) {
+    double ones = 0, twos = 0, threes = 0;
+    for (size_t a = 0; a < links.size(); ++a) {
+      const size_t i = static_cast<size_t>(links[a].first);
+      ones += links[a].second * single[i];
+      for (size_t b = a + 1; b < links.size(); ++b) {
+        const size_t j = static_cast<size_t>(links[b].first);
+        const double both = links[a].second * links[b].second;
+        twos += both * (two_[i * n + j] + static_cast<double>(pair[i * stride + j]));
+        for (size_t c = b + 1; c < links.size(); ++c) {
+          threes += both * links[c].second * triple(i, j, static_cast<size_t>(links[c].first));
+        }
+      }
+    }
+    out.push_back(1 - ones + (twos - threes) * scale_);
+  }
+  return out;
+}
+
 std::vector<SetTable::Entry> SetTable::heaviest(std::size_t count) const {
   const int n = n_;
   std::vector<Entry> heap;  // lightest on top
@@ -188,9 +213,7 @@ double SetTable::share(const int (&member)[3]) const {
   if (member[1] < 0) return one_[i] * scale_;
   const size_t j = static_cast<size_t>(member[1]);
   if (member[2] < 0) return two_[i * n + j] * scale_;
-  const float* w = slab(i);
-  for (size_t m = i + 1; m < j; ++m) w += padded(n - 1 - m);
-  return static_cast<double>(w[static_cast<size_t>(member[2]) - j - 1]) * scale_;
+  return triple(i, j, static_cast<size_t>(member[2])) * scale_;
 }
 
 }  // namespace crankwise

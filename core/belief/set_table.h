@@ -1,9 +1,9 @@
 // Weights of all fault sets with at most three members.
 //
 // n independent faults with prior odds r_i; the weight of a set is prod r_i times the likelihood of what was observed.
-// All 1 + n + n(n-1)/2 + n(n-1)(n-2)/6 weights stand in one array (120 faults: 288,100 floats, 1.3 MB), laid out so that
-// one term of an observation is one pass of multiply-adds: for every pair i<j the weights of {i,j,k}, k = j+1 .. n-1,
-// follow each other and meet the column factor[j+1 .. n-1].
+// All 1 + n + n(n-1)/2 + n(n-1)(n-2)/6 weights stand in one array (120 faults: 288,100 floats, 1.3 MB), laid out so
+// that one term of an observation is one pass of multiply-adds: for every pair i<j the weights of {i,j,k}, k = j+1 ..
+// n-1, follow each other and meet the column factor[j+1 .. n-1].
 //
 // Exact up to size three; bound.h says how much the larger sets can weigh.
 // Method: truncated enumeration (Cooper 1984; Peng and Reggia 1990). Cost per pass O(n^3/6), no allocation.
@@ -43,10 +43,14 @@ class SetTable {
   double log_total() const { return log_total_; }
 
   double empty() const { return empty_ * scale_; }  // P(no fault at all)
-  std::vector<double> marginals() const;           // n: P(i in H)
-  std::vector<double> alone() const;               // n: P(H = {i})
+  std::vector<double> marginals() const;            // n: P(i in H)
+  std::vector<double> alone() const;                // n: P(H = {i})
   /// E[prod over i in H of factor[i]], n factors.
   double expect(std::span<const float> factor) const;
+  /// E[prod over i in H of (1 - strength)] for many sparse findings at once: each is a list of (fault, strength),
+  /// faults ascending. One pass for the pairs, then only the links count; the same values as expect().
+  using Sparse = std::vector<std::pair<int, double>>;
+  std::vector<double> expect_absent(std::span<const Sparse> findings) const;
   /// The heaviest `count` sets, heaviest first (ties by members), weights as shares of the whole table.
   std::vector<Entry> heaviest(std::size_t count) const;
   /// Share of one set; members in ascending order, -1 where there is none.
@@ -55,16 +59,20 @@ class SetTable {
  private:
   const float* slab(std::size_t i) const { return three_.data() + slab_[i]; }
   float* slab(std::size_t i) { return three_.data() + slab_[i]; }
+  double triple(std::size_t i, std::size_t j, std::size_t k) const {  // stored weight of {i,j,k}
+    return static_cast<double>(three_[slab_[i] + ahead_[j] - ahead_[i + 1] + k - j - 1]);
+  }
   double multiply(const Likelihood&);  // returns the new total
   double blend(double offset, double weight, const SetTable& before);
 
   int n_ = 0;
   double empty_ = 0;
-  std::vector<double> one_;        // n
-  std::vector<double> two_;        // n*n, only i<j used
-  std::vector<float> three_;       // one slab for each first fault (kernels.h)
-  std::vector<std::size_t> slab_;  // n: where it begins
-  double scale_ = 1;               // true weight = stored weight * scale_; put in with the next observation
+  std::vector<double> one_;         // n
+  std::vector<double> two_;         // n*n, only i<j used
+  std::vector<float> three_;        // one slab for each first fault (kernels.h)
+  std::vector<std::size_t> slab_;   // n: where it begins
+  std::vector<std::size_t> ahead_;  // n + 1: padded length of the rows of all second faults before
+  double scale_ = 1;                // true weight = stored weight * scale_; put in with the next observation
   double log_evidence_ = 0;
   double log_total_ = 0;
 };

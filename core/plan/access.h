@@ -1,7 +1,8 @@
 // Which parts are off the bike, and what it costs to change that.
 //
-// A part can come off only when those it stands behind are off; so the parts that are off always form a set closed under
-// "must come off first". Going from one such set to another costs the parts that change, in any order: no search needed.
+// A part can come off only when those it stands behind are off; so the parts that are off always form a set closed
+// under "must come off first". Going from one such set to another costs the parts that change, in any order: no search
+// needed.
 #pragma once
 
 #include <cstdint>

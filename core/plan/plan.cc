@@ -15,23 +15,32 @@ using plan::Working;
 constexpr std::size_t kBlocksTried = 9;
 constexpr std::size_t kAsksTried = 9;
 constexpr std::size_t kFindingsSplit = 3;  // a step that answers more is valued by its three most telling findings
-constexpr double kRare = 0.004;            // outcomes below this are valued as if nothing had been learned
+constexpr double kRare = 0.02;             // outcomes below this are valued as if nothing had been learned
 
 double entropy_bits(double p) {
   if (p <= 0 || p >= 1) return 0;
   return -(p * std::log2(p) + (1 - p) * std::log2(1 - p));
 }
 
+/// What is unsure about a finding's answer even when the fault set is known.
+double noise_bits(const Working& w, int finding) {
+  const auto& yes = w.yes(finding);
+  double bits = 0, last_entropy = 0;
+  float last = 0;
+  for (size_t h = 0; h < yes.size(); ++h) {
+    // Most sets hold no fault that bears on the finding and so repeat the value before.
+    if (yes[h] != last) last = yes[h], last_entropy = entropy_bits(static_cast<double>(last));
+    bits += w.weights()[h] * last_entropy;
+  }
+  return bits;
+}
+
 /// Mutual information between one finding's answer and the fault set.
 double information(const Working& w, int finding) {
   const auto& yes = w.yes(finding);
-  double p = 0, noise = 0;
-  for (size_t h = 0; h < yes.size(); ++h) {
-    const double x = static_cast<double>(yes[h]);
-    p += w.weights()[h] * x;
-    noise += w.weights()[h] * entropy_bits(x);
-  }
-  return std::max(entropy_bits(p) - noise, 0.0);
+  double p = 0;
+  for (size_t h = 0; h < yes.size(); ++h) p += w.weights()[h] * static_cast<double>(yes[h]);
+  return std::max(entropy_bits(p) - noise_bits(w, finding), 0.0);
 }
 
 struct Asking {
@@ -68,10 +77,7 @@ double pattern_bits(const Working& w, const std::vector<int>& findings) {
     const double p = total(weights);
     if (p > 0) bits -= p * std::log2(p);
   }
-  for (int f : findings) {
-    const auto& yes = w.yes(f);
-    for (size_t h = 0; h < yes.size(); ++h) bits -= w.weights()[h] * entropy_bits(static_cast<double>(yes[h]));
-  }
+  for (int f : findings) bits -= noise_bits(w, f);
   return std::max(bits, 0.0);
 }
 
@@ -91,7 +97,10 @@ void set_leader(Outcome& o, const std::vector<double>& weights, const std::vecto
 class Adviser {
  public:
   Adviser(const PlanModel& model, const Belief& belief, const PlanState& state)
-      : model_(model), state_(state), working_(model, belief, state), faults_(belief.model->faults.size()),
+      : model_(model),
+        state_(state),
+        working_(model, belief, state),
+        faults_(belief.model->faults.size()),
         settled_(state.settled) {}
 
   void propose(std::vector<Option>& options) {
@@ -112,7 +121,8 @@ class Adviser {
       ++count;
       options.push_back(value(a.step, -1));
     }
-    if ((state_.repaired_since_run || state_.last_run_clean) && model_.steps[static_cast<size_t>(model_.run_step)].ready) {
+    if ((state_.repaired_since_run || state_.last_run_clean) &&
+        model_.steps[static_cast<size_t>(model_.run_step)].ready) {
       options.push_back(value(model_.run_step, -1));
     }
     options.push_back(value(model_.last_resort, -1));
@@ -124,7 +134,8 @@ class Adviser {
   std::vector<int> open_findings(const PlanStep& s) const {
     std::vector<std::pair<double, int>> bits;
     for (int f : s.findings) {
-      if (!settled_[static_cast<size_t>(f)] && !working_.yes(f).empty()) bits.emplace_back(-information(working_, f), f);
+      if (!settled_[static_cast<size_t>(f)] && !working_.yes(f).empty())
+        bits.emplace_back(-information(working_, f), f);
     }
     std::sort(bits.begin(), bits.end());
     std::vector<int> out;
@@ -143,10 +154,12 @@ class Adviser {
       if (a.findings.empty()) continue;
       a.bits = a.findings.size() == 1 ? information(working_, a.findings[0]) : pattern_bits(working_, a.findings);
       if (a.bits < 0.002) continue;
-      a.per_minute = a.bits / std::max(working_.joined(working_.reach(state_.off, st) + Effort{st.minutes, st.money}), 0.05);
+      a.per_minute =
+          a.bits / std::max(working_.joined(working_.reach(state_.off, st) + Effort{st.minutes, st.money}), 0.05);
       all.push_back(std::move(a));
     }
-    std::stable_sort(all.begin(), all.end(), [](const Asking& a, const Asking& b) { return a.per_minute > b.per_minute; });
+    std::stable_sort(all.begin(), all.end(),
+                     [](const Asking& a, const Asking& b) { return a.per_minute > b.per_minute; });
     return all;
   }
 
@@ -159,11 +172,20 @@ class Adviser {
     o.access = working_.reach(state_.off, st);
     o.own = {st.minutes, st.money};
     switch (st.act) {
-      case Act::ask: value_ask(o, st); break;
+      case Act::ask:
+        value_ask(o, st);
+        break;
       case Act::repair:
-      case Act::swap: value_repair(o, st); break;
-      case Act::run: value_run(o); break;
-      case Act::last_resort: o.value = working_.joined(o.access + o.own); o.chance_ends = 1; break;
+      case Act::swap:
+        value_repair(o, st);
+        break;
+      case Act::run:
+        value_run(o);
+        break;
+      case Act::last_resort:
+        o.value = working_.joined(o.access + o.own);
+        o.chance_ends = 1;
+        break;
     }
     return o;
   }

@@ -4,11 +4,11 @@
 //   a.options.front()      what to do now; the others in order, with what they would cost in all
 //
 // Two base policies propose steps: the block index (chance that dealing with one fault ends the job, per expected cost
-// from the present state of strip-down) and information per minute. Each proposed step is valued by what it costs itself
-// plus, for every outcome, the exact cost of working through the faults in the order of the block index from there.
-// The least is the advice. Deterministic: same model, belief and state, same advice.
-// Method: Heckerman, Breese and Rommelse 1995 (myopic value of an observation over a repair order), with strip-down
-// costs as in Warnquist, Nyberg and others 2009.
+// from the present state of strip-down) and information per minute. Each proposed step is valued by what it costs
+// itself plus, for every outcome, the exact cost of working through the faults in the order of the block index from
+// there. The least is the advice. Deterministic: same model, belief and state, same advice. Method: Heckerman, Breese
+// and Rommelse 1995 (myopic value of an observation over a repair order), with strip-down costs as in Warnquist, Nyberg
+// and others 2009.
 #pragma once
 
 #include <string>
@@ -29,9 +29,9 @@ enum class Act {
 
 struct PlanStep {
   Act act = Act::ask;
-  std::vector<int> off, on;  // parts
-  double minutes = 0;        // beside access
-  double money = 0;          // swap: spent only if the part stays
+  std::vector<int> off, on;    // parts
+  double minutes = 0;          // beside access
+  double money = 0;            // swap: spent only if the part stays
   bool needs_running = false;  // the engine must run for it
   bool needs_hot = false;      // the engine must have run just before
   bool ready = true;           // tools and parts are at hand, nobody skipped it
@@ -42,20 +42,20 @@ struct PlanStep {
 struct PlanModel {
   Access access;
   std::vector<PlanStep> steps;
-  int run_step = -1;                // the run that proves
+  int run_step = -1;  // the run that proves
   int last_resort = -1;
-  double minutes_per_money = 1;     // the rate that joins time and money
+  double minutes_per_money = 1;  // the rate that joins time and money
   double warm_up_min = 5;
-  double doubt_allowed = 0.02;      // chance of a fault left at which the job may be closed
+  double doubt_allowed = 0.02;  // chance of a fault left at which the job may be closed
 };
 
 struct PlanState {
   PartMask off = 0;
-  bool engine_runs = true;        // false: will not start, or locked
+  bool engine_runs = true;  // false: will not start, or locked
   bool engine_hot = false;
   bool repaired_since_run = false;
   bool last_run_clean = false;
-  std::vector<char> settled;      // per finding: answered, and no repair since that bears on it
+  std::vector<char> settled;  // per finding: answered, and no repair since that bears on it
 };
 
 /// What may come out of a step, and what it would mean.
@@ -63,20 +63,20 @@ struct Outcome {
   std::vector<std::pair<int, bool>> findings;  // finding, so or not; empty for a run
   bool gone = false;                           // of a run (also of a repair with the run after it)
   double probability = 0;
-  int leader = -1;                             // likeliest fault left then; -1 if none is
+  int leader = -1;  // likeliest fault left then; -1 if none is
   double leader_probability = 0;
-  double minutes_to_go = 0;                    // joined cost from there
+  double minutes_to_go = 0;  // joined cost from there
 };
 
 struct Option {
   int step = -1;
   PartMask off_after = 0;
-  Effort access, own;        // getting there; the step itself
-  Effort closing;            // putting back and running, for a repair
-  double value = 0;          // joined cost of the whole job from here, if this is done now
+  Effort access, own;  // getting there; the step itself
+  Effort closing;      // putting back and running, for a repair
+  double value = 0;    // joined cost of the whole job from here, if this is done now
   double information_bits = 0;
-  int fault = -1;            // the fault that it is about, if a block proposed it
-  double chance_ends = 0;    // chance that the run after it is clean
+  int fault = -1;          // the fault that it is about, if a block proposed it
+  double chance_ends = 0;  // chance that the run after it is clean
   std::vector<Outcome> outcomes;
 };
 

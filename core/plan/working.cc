@@ -1,6 +1,7 @@
 #include "core/plan/working.h"
 
 #include <algorithm>
+#include <cmath>
 #include <queue>
 
 namespace crankwise::plan {
@@ -46,7 +47,15 @@ Working::Working(const PlanModel& model, const Belief& belief, const PlanState& 
   }
   make_blocks();
   const PlanStep& last = model_.steps[static_cast<size_t>(model_.last_resort)];
-  give_up_later_ = std::min(joined(reach(0, last) + Effort{last.minutes, last.money}), kRestMin);
+  give_up_later_ = joined(reach(0, last) + Effort{last.minutes, last.money});
+  known_cost_.assign(belief_model_.faults.size(), give_up_later_);
+  for (const Block& b : blocks_) {
+    if (b.look >= 0) continue;
+    for (const Cure& c : model_.steps[static_cast<size_t>(b.repair)].cures) {
+      double& known = known_cost_[static_cast<size_t>(c.fault)];
+      known = std::min(known, b.later_repair / c.chance);
+    }
+  }
 }
 
 double Working::quiet(const Left& left) const {
@@ -57,9 +66,7 @@ double Working::quiet(const Left& left) const {
   return quiet;
 }
 
-bool Working::may_do(const PlanStep& s) const {
-  return s.ready && (engine_runs_ || !(s.needs_running || s.needs_hot));
-}
+bool Working::may_do(const PlanStep& s) const { return s.ready && (engine_runs_ || !(s.needs_running || s.needs_hot)); }
 
 PartMask Working::after(PartMask from, const PlanStep& s) const {
   PartMask on = 0;
@@ -81,6 +88,7 @@ Effort Working::close_and_run(PartMask from) const {
 
 void Working::make_blocks() {
   const size_t faults = belief_model_.faults.size();
+  const PlanStep& run = model_.steps[static_cast<size_t>(model_.run_step)];
   std::vector<int> best_repair(faults, -1);
   std::vector<double> best_rate(faults, 0), best_cure(faults, 0);
   for (size_t s = 0; s < model_.steps.size(); ++s) {
@@ -89,6 +97,7 @@ void Working::make_blocks() {
     Block b;
     b.repair = static_cast<int>(s);
     b.later_repair = joined(reach(0, step) + Effort{step.minutes, step.money} + close_and_run(after(0, step)));
+    b.least = joined({step.minutes, step.money}) + joined({run.minutes, run.money});
     for (const Cure& c : step.cures) {
       const size_t f = static_cast<size_t>(c.fault);
       if (c.chance / b.later_repair > best_rate[f]) {
@@ -115,11 +124,13 @@ void Working::make_blocks() {
         b.finding = finding;
         b.fault = l.fault;
         b.cure = best_cure[f];
+        b.ends_if = b.cure * l.strength * belief_model_.findings[static_cast<size_t>(finding)].rates.yes_if_so;
+        b.least = joined({step.minutes, step.money});
         const PartMask open = after(0, step);
         const PlanStep& repair = model_.steps[static_cast<size_t>(b.repair)];
         b.later_look = joined(reach(0, step) + Effort{step.minutes, step.money});
-        b.later_repair = joined(reach(open, repair) + Effort{repair.minutes, repair.money} +
-                                close_and_run(after(open, repair)));
+        b.later_repair =
+            joined(reach(open, repair) + Effort{repair.minutes, repair.money} + close_and_run(after(open, repair)));
         blocks_.push_back(b);
         asked[static_cast<size_t>(finding)] = 1;
       }
@@ -153,10 +164,7 @@ double Working::ends(const Block& b, const std::vector<double>& alone, const std
   const auto open = [&](int f) { return placed == nullptr || !(*placed)[static_cast<size_t>(f)]; };
   if (b.look >= 0) {
     if (!open(b.fault)) return 0;
-    const auto& links = belief_model_.findings[static_cast<size_t>(b.finding)].links;
-    const auto link = std::find_if(links.begin(), links.end(), [&](const Link& l) { return l.fault == b.fault; });
-    return alone[static_cast<size_t>(b.fault)] * b.cure * link->strength *
-           belief_model_.findings[static_cast<size_t>(b.finding)].rates.yes_if_so;
+    return alone[static_cast<size_t>(b.fault)] * b.ends_if;
   }
   double p = 0;
   for (const Cure& c : model_.steps[static_cast<size_t>(b.repair)].cures) {
@@ -176,8 +184,8 @@ double Working::cost(const Block& b, double chance_bad, PartMask from) const {
     sum = joined(reach(from, look) + Effort{look.minutes, look.money});
     open = after(from, look);
   }
-  const double rest = joined(reach(open, repair) + Effort{repair.minutes, repair.money} +
-                             close_and_run(after(open, repair)));
+  const double rest =
+      joined(reach(open, repair) + Effort{repair.minutes, repair.money} + close_and_run(after(open, repair)));
   return sum + (looks ? chance_bad : 1) * rest;
 }
 
@@ -203,6 +211,32 @@ std::vector<Working::Ranked> Working::ranked(PartMask from) const {
 }
 
 double Working::cost_to_go(const std::vector<double>& weights, const std::vector<Left>& sets, PartMask from) const {
+  const double looking = by_looking(weights, sets);
+  // While no block ends one job in five, working through them costs more than looking first: not worth adding up.
+  constexpr double kWorthAdding = 0.2;
+  const std::vector<double> single = alone(weights, sets);
+  double sum = 0, most = 0;
+  for (double w : weights) sum += w;
+  for (const Block& b : blocks_) most = std::max(most, ends(b, single, nullptr));
+  return most < kWorthAdding * sum ? looking : std::min(looking, in_order(weights, sets, from));
+}
+
+double Working::by_looking(const std::vector<double>& weights, const std::vector<Left>& sets) const {
+  double sum = 0, known = 0, log_sum = 0;
+  for (size_t h = 0; h < sets.size(); ++h) {
+    if (weights[h] <= 0) continue;
+    sum += weights[h];
+    log_sum += weights[h] * std::log2(weights[h]);
+    for (int f : sets[h].fault) {
+      if (f >= 0) known += weights[h] * known_cost_[static_cast<size_t>(f)];
+    }
+  }
+  if (sum <= 0) return 0;
+  // sum * entropy of weights / sum
+  return known + kMinutesPerBit * (sum * std::log2(sum) - log_sum);
+}
+
+double Working::in_order(const std::vector<double>& weights, const std::vector<Left>& sets, PartMask from) const {
   double sum = 0;
   for (double w : weights) sum += w;
   if (sum <= 0) return 0;
@@ -224,6 +258,7 @@ double Working::cost_to_go(const std::vector<double>& weights, const std::vector
     const double p = ends(blocks_[b], single, nullptr);
     if (p < slight) continue;
     queue.push({p / cost(blocks_[b], bad_of(blocks_[b]), 0), b});
+    if (p <= first_index * blocks_[b].least) continue;
     const double index = p / cost(blocks_[b], bad_of(blocks_[b]), from);
     if (index > first_index) first_index = index, first = b;
   }
@@ -231,7 +266,7 @@ double Working::cost_to_go(const std::vector<double>& weights, const std::vector
   const size_t faults = belief_model_.faults.size();
   std::vector<char> placed(faults, 0);
   std::vector<int> position(faults, -1);
-  std::vector<float> works(faults, 0);       // chance that the block placed for it cures it, look apart
+  std::vector<float> works(faults, 0);  // chance that the block placed for it cures it, look apart
   std::vector<int> look_of(faults, -1);
   std::vector<double> costs;
   const auto place = [&](size_t b, double joined_cost) {

@@ -1,5 +1,5 @@
-// A small copy of the belief to plan with: the heaviest fault sets, what every finding would say under each, and the cost
-// of working through the faults one by one from there.
+// A small copy of the belief to plan with: the heaviest fault sets, what every finding would say under each, and the
+// cost of working through the faults one by one from there.
 #pragma once
 
 #include <array>
@@ -9,10 +9,9 @@
 
 namespace crankwise::plan {
 
-/// What the rest of a job costs when the blocks in hand no longer pay: further looks, worked through by this same planner.
-/// Full-size simulated jobs took 92 to 120 minutes in all (own measurement on invented shops), so this is
-/// a little above. The last resort itself is dearer and stays an option of its own.
-inline constexpr double kRestMin = 140;
+/// What a bit of information costs on the bench: a good look gives about 0.6 bit in 5 minutes. Measured on jobs drawn from
+/// the knowledge: 6 and 8 did better than 12 and 20.
+inline constexpr double kMinutesPerBit = 8;
 inline constexpr std::size_t kSets = 400;  // more sets move no advice, less weight is lost than the answers err
 
 /// The faults still there under one hypothesis; -1 where there is none.
@@ -23,14 +22,17 @@ struct Left {
   void remove(int f);
 };
 
-/// A way to deal with some faults: a repair blind (all that it cures), or a look at one fault and the repair if it is bad.
+/// A way to deal with some faults: a repair blind (all that it cures), or a look at one fault and the repair if it is
+/// bad.
 struct Block {
-  int repair = -1;       // step
-  int look = -1;         // step; -1: blind
-  int finding = -1;      // what the look must say
-  int fault = -1;        // of a look; the likeliest one of a blind repair is found when it is proposed
-  double cure = 0;       // of a look: chance that the repair puts the fault right
+  int repair = -1;     // step
+  int look = -1;       // step; -1: blind
+  int finding = -1;    // what the look must say
+  int fault = -1;      // of a look; the likeliest one of a blind repair is found when it is proposed
+  double cure = 0;     // of a look: chance that the repair puts the fault right
+  double ends_if = 0;  // of a look: chance that it says bad and the repair works, if the fault is there alone
   double later_look = 0, later_repair = 0;  // joined cost with everything on the bike to begin with
+  double least = 0;                         // joined cost without any access: no state of strip-down makes it cheaper
   int first_step() const { return look >= 0 ? look : repair; }
 };
 
@@ -47,23 +49,29 @@ class Working {
   double quiet(const Left&) const;
 
   PartMask after(PartMask from, const PlanStep&) const;
-  Effort reach(PartMask from, const PlanStep&) const;   // access and warming up
+  Effort reach(PartMask from, const PlanStep&) const;  // access and warming up
   Effort close_and_run(PartMask from) const;
   double joined(const Effort& e) const { return e.joined(model_.minutes_per_money); }
   bool may_do(const PlanStep&) const;
 
   struct Ranked {
     Block block;
-    double ends = 0;   // chance that it ends the job
-    double cost = 0;   // joined, expected
+    double ends = 0;  // chance that it ends the job
+    double cost = 0;  // joined, expected
     double index() const { return ends / cost; }
   };
   /// Blocks worth a thought from this state of strip-down, highest index first.
   std::vector<Ranked> ranked(PartMask from) const;
 
-  /// Expected joined cost of dealing with the blocks in the order of their index until a run is clean, or giving up where
-  /// that is cheaper. `weights` and `sets` run along sets(); the weights need not sum to one (the cost is of their sum).
+  /// Expected joined cost from here; the lesser of two ways to go on:
+  ///   in_order    the blocks in the order of their index until a run is clean, or giving up where that is cheaper
+  ///   by_looking  what every fault set costs once it is known, and kMinutesPerBit for each bit that is missing to know
+  ///   it
+  /// `weights` and `sets` run along sets(); the weights need not sum to one (the cost is of their sum).
   double cost_to_go(const std::vector<double>& weights, const std::vector<Left>& sets, PartMask from) const;
+
+  double in_order(const std::vector<double>& weights, const std::vector<Left>& sets, PartMask from) const;
+  double by_looking(const std::vector<double>& weights, const std::vector<Left>& sets) const;
 
  private:
   void make_blocks();
@@ -80,6 +88,7 @@ class Working {
   std::vector<std::vector<float>> yes_;
   std::vector<Block> blocks_;
   std::vector<int> asked_findings_;  // those that some block's look answers
+  std::vector<double> known_cost_;   // per fault: the cheapest repair with its run
   double give_up_later_ = 0;
 };
 

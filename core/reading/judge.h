@@ -1,24 +1,25 @@
 // A number from a gauge or meter as evidence.
 //
-// Healthy values spread around a middle (log-normal: own baseline narrow, class range wide); wrong ones around a factor of
-// it. The reading's own spread (instrument, hand, condition) widens both. The answer is not a verdict but how probable the
-// value is if the finding "too low" (or "too high") is so, and if it is not. A reading that barely fails moves belief
-// barely; beyond the two middles nothing more is made of it; and the ratio is held to what the yardstick can carry.
+// Healthy values spread around a middle (log-normal: own baseline narrow, class range wide); wrong ones around a factor
+// of it. The reading's own spread (instrument, hand, condition) widens both. The answer is not a verdict but how
+// probable the value is if the finding "too low" (or "too high") is so, and if it is not. A reading that barely fails
+// moves belief barely; beyond the two middles nothing more is made of it; and the ratio is held to what the yardstick
+// can carry.
 #pragma once
 
 namespace crankwise {
 
 struct Yardstick {
-  double middle = 1;       // healthy median, same unit as the value, above 0
-  double log_spread = 0.1; // standard deviation of ln(healthy value)
-  double most_ratio = 20;  // the reading may move the odds by this factor at most
+  double middle = 1;        // healthy median, same unit as the value, above 0
+  double log_spread = 0.1;  // standard deviation of ln(healthy value)
+  double most_ratio = 20;   // the reading may move the odds by this factor at most
 };
 
 /// Class range or handbook range [low, high] holding 90 % of the healthy ones. 0 < low < high.
 Yardstick from_range(double low, double high, double most_ratio);
 
 struct ReadingWeight {
-  double if_so = 1;   // on any common scale
+  double if_so = 1;  // on any common scale
   double if_not = 1;
   double ratio() const { return if_so / if_not; }
 };
