@@ -77,29 +77,30 @@ class Builder {
     if (r == nullptr || !r->applies.holds(m_.traits)) return not_here(e.reading);
     constexpr double kOpenSure = 0.98, kOpenFalse = 0.02;  // bad contact of the probes; common practice
     ReadingVerdict v{r->id, "", 0, 0, e.value, e.open, "", 1};
-    if (!r->open.empty()) {
-      weigh(r->open, v, e.open ? kOpenSure : kOpenFalse, e.open ? kOpenFalse : kOpenSure);
-    } else if (e.open && !r->above.empty()) {
-      weigh(r->above, v, kOpenSure, kOpenFalse);
+    const bool open_apart = !r->open.empty() && r->open != r->below && r->open != r->above;
+    if (e.open) {
+      const std::string& so = !r->open.empty() ? r->open : !r->above.empty() ? r->above : r->below;
+      return weigh(so, v, kOpenSure, kOpenFalse);
     }
-    if (e.open) return;
+    if (open_apart) weigh(r->open, v, kOpenFalse, kOpenSure);
     const auto value = convert(e.value, e.unit, r->unit);
     const auto y = yardstick_for(*r, bike_);
     if (!value) return not_here(fmt::format("{} in {}", r->name, e.unit));
     v.value = *value;
     if (!y) {
-      d_.verdicts.push_back(v);  // nothing is judged on a figure that nobody gave
+      if (!open_apart) d_.verdicts.push_back(v);  // nothing is judged on a figure that nobody gave
       return;
     }
     v.yardstick = y->words, v.low = y->low, v.high = y->high;
     const Yardstick healthy = from_range(y->low, y->high, y->most_ratio);
-    const auto side = [&](const std::string& finding, double factor) {
-      if (finding.empty()) return;
-      const ReadingWeight w = weigh_reading(*value, healthy, factor, r->spread);
-      weigh(finding, v, w.if_so, w.if_not);
-    };
-    side(r->below, r->wrong_below);
-    side(r->above, r->wrong_above);
+    const ReadingWeight low = weigh_reading(*value, healthy, r->wrong_below, r->spread);
+    const ReadingWeight high = weigh_reading(*value, healthy, r->wrong_above, r->spread);
+    if (!r->below.empty() && r->below == r->above) {
+      // "Off its figure", either way: wrong ones lie on both sides alike.
+      return weigh(r->below, v, (low.ratio() + high.ratio()) / 2, 1);
+    }
+    if (!r->below.empty()) weigh(r->below, v, low.if_so, low.if_not);
+    if (!r->above.empty()) weigh(r->above, v, high.if_so, high.if_not);
   }
 
   PlanStep* planned(const std::string& step) {

@@ -182,8 +182,8 @@ TEST(AccessAnyParts, MovesAddUp) {
     const RandomParts r(dice, 40);
     const PartMask a = r.any(dice), b = a | r.any(dice), c = b | r.any(dice), other = r.any(dice);
     const auto cost = [&](PartMask from, PartMask to) { return r.access.move(from, to).joined(0.7); };
-    ASSERT_NEAR(cost(a, c), cost(a, b) + cost(b, c), 1e-9) << "seed " << seed;  // taking off, in two goes
-    ASSERT_NEAR(cost(c, a), cost(c, b) + cost(b, a), 1e-9) << "seed " << seed;  // putting back, in two goes
+    ASSERT_NEAR(cost(a, c), cost(a, b) + cost(b, c), 1e-9) << "seed " << seed;         // taking off, in two goes
+    ASSERT_NEAR(cost(c, a), cost(c, b) + cost(b, a), 1e-9) << "seed " << seed;         // putting back, in two goes
     ASSERT_LE(cost(a, c), cost(a, other) + cost(other, c) + 1e-9) << "seed " << seed;  // a detour never pays
   }
 }

@@ -82,7 +82,9 @@ def check_commands(root, commands):
         if name and not re.search(rf"(?<![\w-]){re.escape(name)}(?![\w-])", text):
             problems.append(f"docs/commands.md does not name the command {name}")
         for option in options:
-            if not re.search(rf"(?<![\w-]){re.escape(option)}(?![\w-])", text, re.I if option[0] != "-" else 0):
+            if not option:
+                problems.append(f"--commands-json lists an option of {name or 'crankwise'} without its name")
+            elif not re.search(rf"(?<![\w-]){re.escape(option)}(?![\w-])", text, 0 if option.startswith("-") else re.I):
                 problems.append(f"docs/commands.md does not name {option}, an option of {name or 'crankwise'}")
         known.add(name.split()[0] if name else "")
         options_of.setdefault(name.split()[0] if name else "", {"--help"}).update(options)
@@ -189,6 +191,7 @@ def check(root, commands):
     return check_commands(root, commands) + check_knowledge(root) + check_folders(root) + check_paths(root)
 
 
+# A small tree that is right; commands.json is what its program says.
 GOOD = {
     "README.md": "# A\n[c](docs/commands.md#the-commands) `./run next --json` `./test` [w](https://example.org/x)\n"
                  "    ./run judge CASE    # judges\n",
@@ -206,13 +209,17 @@ GOOD = {
                               'else if (kind == "class") put(k.classes);\n',
     "core/belief/a.h": "",
     "core/words/a.h": "",
+    "commands.json": json.dumps([
+        {"name": "", "options": [{"name": "--demo"}, {"name": "--commands-json"}]},
+        {"name": "next", "options": [{"name": "-j,--json"}, {"name": "-q"}, {"name": "-h,--help"}]},
+        {"name": "judge", "options": [{"name": "case"}]},
+        {"name": "bike", "options": [], "commands": [{"name": "add", "options": []}]}]),
 }
-COMMANDS = [{"name": "", "options": [{"name": "--demo"}, {"name": "--commands-json"}]}, {"name": "next", "options": [{"name": "-j,--json"}, {"name": "-q"}, {"name": "-h,--help"}]},
-            {"name": "judge", "options": [{"name": "case"}]},
-            {"name": "bike", "options": [], "commands": [{"name": "add", "options": []}]}]
-# File, what is taken out of it, what is put there, and what must be said about it.
+# File of GOOD, what is taken out of it, what is put there, and what must be said about it.
 TRIALS = [
     ("README.md", "", "", ""),
+    ("commands.json", '"case"', '""', "lists an option of judge without its name"),
+    ("commands.json", '"next"', '"nearest"', "does not name the command nearest"),
     ("docs/commands.md", "`next`", "", "does not name the command next"),
     ("docs/commands.md", "bike add", "bike", "does not name the command bike add"),
     ("docs/commands.md", "`--json`", "", "does not name --json"),
@@ -253,7 +260,7 @@ def selftest():
                 (tree / name).unlink()
             else:
                 (tree / name).write_text(GOOD[name].replace(old, new))
-            said = check(tree, COMMANDS)
+            said = check(tree, json.loads((tree / "commands.json").read_text()))
         if not (any(expected in line for line in said) if expected else not said):
             wrong += 1
             print(f"tried: {name}, {old!r} -> {new!r}\n  expected: {expected or 'nothing'}\n  said: {said}")

@@ -39,9 +39,8 @@ TEST(Decibans, OfOdds) {
 TEST(Decibans, OneAnswerAfterTheOther) {
   // Printed: prior .2; ratios .80/.30, .60/.15, .70/.20.
   double p = 0.2;
-  for (auto [ratio, db, after] : {std::tuple(0.80 / 0.30, 4.260, 0.400000),
-                                  {0.60 / 0.15, 6.021, 0.727273},
-                                  {0.70 / 0.20, 5.441, 0.903226}}) {
+  for (auto [ratio, db, after] :
+       {std::tuple(0.80 / 0.30, 4.260, 0.400000), {0.60 / 0.15, 6.021, 0.727273}, {0.70 / 0.20, 5.441, 0.903226}}) {
     EXPECT_NEAR(10 * std::log10(ratio), db, kDecibans);
     EXPECT_NEAR(decibans(after) - decibans(p), db, kDecibans);
     p = after_weight(p, 10 * std::log10(ratio));
@@ -50,7 +49,8 @@ TEST(Decibans, OneAnswerAfterTheOther) {
 }
 
 TEST(Decibans, AfterWeight) {
-  EXPECT_NEAR(after_weight(0.7, 10 * std::log10(1 / 0.05)), 0.979021, kPrinted);  // a part swapped back and again, printed
+  EXPECT_NEAR(after_weight(0.7, 10 * std::log10(1 / 0.05)), 0.979021,
+              kPrinted);  // a part swapped back and again, printed
   EXPECT_NEAR(after_weight(0.7, 13.010), 0.979021, 2e-5);
   EXPECT_NEAR(after_weight(0.5, 3), 1 / (1 + std::pow(10, -0.3)), 1e-12);
   for (double p : {0.001, 0.3, 0.5, 0.97}) {
@@ -79,8 +79,8 @@ TEST(EvidenceWeights, IndependentReadingsAddUp) {
 }
 
 TEST(EvidenceWeights, ExplainingAway) {
-  // A finding can speak for a fault alone and against it beside another. Printed: e2 alone +2.611 dB for A, but -5.610 dB
-  // once e1 is known. Network: e1 is shown by A (.9) and B (.8), e2 by A (.1) and B (.9), leaks .02, P(B) = .1.
+  // A finding can speak for a fault alone and against it beside another. Printed: e2 alone +2.611 dB for A, but -5.610
+  // dB once e1 is known. Network: e1 is shown by A (.9) and B (.8), e2 by A (.1) and B (.9), leaks .02, P(B) = .1.
   Model m;
   m.faults = {{0.1 / 0.9, 1}, {0.1 / 0.9, 1}};
   m.findings = {{0.02, {{0, 0.9}, {1, 0.8}}, kPerfect, -1}, {0.02, {{0, 0.1}, {1, 0.9}}, kPerfect, -1}};
@@ -116,7 +116,8 @@ TEST(EvidenceWeights, AreLeaveOneOutForAnyJob) {
     const Case c = random_case(seed, kind);
     size_t weighed = 0;
     for (const Happening& h : c.history) {
-      weighed += std::holds_alternative<Answered>(h) || std::holds_alternative<Measured>(h) || std::holds_alternative<Ran>(h);
+      weighed +=
+          std::holds_alternative<Answered>(h) || std::holds_alternative<Measured>(h) || std::holds_alternative<Ran>(h);
     }
     const auto weights = weigh_evidence(c.model, c.history, 0);
     ASSERT_EQ(weights.size(), weighed) << in_words(c);
@@ -127,7 +128,8 @@ TEST(EvidenceWeights, AreLeaveOneOutForAnyJob) {
       const oracle::Truth rest(c.model, without, 3);
       const double p = all.still_there()[0], q = rest.still_there()[0];
       if (all.contradiction() || rest.contradiction() || std::min(p, q) < 1e-4 || std::max(p, q) > 1 - 1e-4) continue;
-      ASSERT_NEAR(w.db, decibans(p) - decibans(q), 0.1) << "seed " << seed << ", happening " << w.happening << in_words(c);
+      ASSERT_NEAR(w.db, decibans(p) - decibans(q), 0.1)
+          << "seed " << seed << ", happening " << w.happening << in_words(c);
       ++judged;
     }
   }
@@ -162,8 +164,8 @@ TEST(EvidenceWeights, RunsAreWeighedAndRepairsAreNot) {
 }
 
 // Conflict: log2 of the product of the chances of the findings over the chance of them all (Jensen's measure, from
-// memory). One of two faults, even chances; three looks, two at the first fault, one at the second, each right in nine of
-// ten. Two that agree: .25 / .41; two that cannot both be: .25 / .09. By hand.
+// memory). One of two faults, even chances; three looks, two at the first fault, one at the second, each right in nine
+// of ten. Two that agree: .25 / .41; two that cannot both be: .25 / .09. By hand.
 struct Conflict : testing::Test {
   Model m;
   Conflict() {

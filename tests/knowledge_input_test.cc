@@ -5,7 +5,7 @@
 #include <fstream>
 
 #include "edge/knowledge.h"
-#include "tests/small_knowledge.h"
+#include "tests/loader_texts.h"
 
 namespace crankwise {
 namespace {

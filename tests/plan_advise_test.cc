@@ -145,8 +145,8 @@ TEST(Advice, OffersOnlyWhatCanBeDone) {
       const bool offered = option_of(a, static_cast<int>(i)) != nullptr;
       const bool needs_engine = step.needs_running || step.needs_hot;
       const bool settled = step.act == Act::ask && std::all_of(step.findings.begin(), step.findings.end(), [&](int f) {
-        return s.state.settled[static_cast<size_t>(f)] != 0;
-      });
+                             return s.state.settled[static_cast<size_t>(f)] != 0;
+                           });
       if (!step.ready || (needs_engine && !s.state.engine_runs) || settled) {
         ++left_out;
         ASSERT_FALSE(offered) << s.words << ": step " << i;
@@ -290,8 +290,10 @@ double worst_run_chance(const CaseKind& kind, bool sure_repairs) {
     for (const Option& o : advice_of(s).options) {
       const PlanStep& step = s.plan.steps[static_cast<size_t>(o.step)];
       std::vector<Happening> before = s.job.history;
-      if (step.act == Act::repair || step.act == Act::swap) before.push_back(Repaired{step.cures});
-      else if (step.act != Act::run) continue;
+      if (step.act == Act::repair || step.act == Act::swap)
+        before.push_back(Repaired{step.cures});
+      else if (step.act != Act::run)
+        continue;
       const double gone = o.outcomes[o.outcomes[0].gone ? 0 : 1].probability;
       EXPECT_NEAR(gone, o.chance_ends, 1e-9) << s.words;
       worst = std::max(worst, std::abs(gone - chance_of(s, before, {Ran{RunResult::gone}})));

@@ -1,5 +1,5 @@
-// Small planning problems written by hand, and the judge of an order of repairs: summed over all worlds, without a call of
-// the planner.
+// Small planning problems written by hand, and the judge of an order of repairs: summed over all worlds, without a call
+// of the planner.
 #pragma once
 
 #include <algorithm>
@@ -92,7 +92,7 @@ inline double cost_to_go(const PlanModel& plan, const Model& m, const std::vecto
   if (state.settled.empty()) state.settled.assign(m.findings.size(), 0);
   const Belief b = believe(m, history);
   const plan::Working w(plan, b, state);
-  return w.cost_to_go(w.weights(), w.sets(), state.off);
+  return w.cost_to_go(w.worlds(), state.off);
 }
 
 inline const Option* option_of(const Advice& a, int step) {
@@ -129,8 +129,8 @@ inline std::vector<World> independent_worlds(const std::vector<double>& chances,
   return worlds;
 }
 
-/// Repairs in this order, each tried once, a run after each that never errs; `give_up` when none is left. Repair f costs
-/// minutes[f] and puts fault f right with the chance works[f].
+/// Repairs in this order, each tried once, a run after each that never errs; `give_up` when none is left. Repair f
+/// costs minutes[f] and puts fault f right with the chance works[f].
 inline double order_cost(const std::vector<World>& worlds, const std::vector<int>& order,
                          const std::vector<double>& minutes, const std::vector<double>& works, double give_up) {
   double cost = 0;

@@ -1,9 +1,9 @@
 // The planner against small problems whose answers are known.
 //
 // "Printed" values were derived for this project by exhaustive search with a program of its own; where it is said, the
-// form of a problem comes from a publication. What the planner does not compute has no test here: two repairs before one
-// run (postponed system test), repairs joined because they lie behind the same cover (access clusters), naming the cause
-// by elimination without a repair, and the exact optimum of the strip-down instance, which is only a bound below.
+// form of a problem comes from a publication. What the planner does not compute has no test here: two repairs before
+// one run (postponed system test), repairs joined because they lie behind the same cover (access clusters), naming the
+// cause by elimination without a repair, and the exact optimum of the strip-down instance, which is only a bound below.
 #include <gtest/gtest.h>
 
 #include <cmath>
@@ -29,7 +29,8 @@ std::vector<int> index_order(const PlanModel& plan, const Model& m) {
   return order;
 }
 
-// One fault A .40 B .30 C .20 D .10, repairs 15, 5, 10, 1. The rule: chance over cost (Kadane and Simon 1977, from memory).
+// One fault A .40 B .30 C .20 D .10, repairs 15, 5, 10, 1. The rule: chance over cost (Kadane and Simon 1977, from
+// memory).
 const std::vector<double> kShares{0.40, 0.30, 0.20, 0.10}, kMinutes{15, 5, 10, 1}, kSure{1, 1, 1, 1};
 
 TEST(PlanOrder, ChanceOverCost) {
@@ -145,8 +146,8 @@ TEST(PlanOrder, UncertainRepairsOfOneFaultAgainstAllOrders) {
 
 TEST(PlanOrder, RepairsThatCureTwoFaults) {
   // Faults .20 .25 .40 .15; a1 cures the first two, a2 the first and third, a3 the last two; unit cost. The form is
-  // remembered from the literature on repair with dependent actions. Printed: greedy with updated chances a2 a1 a3 1.55,
-  // optimum a3 a1 1.45.
+  // remembered from the literature on repair with dependent actions. Printed: greedy with updated chances a2 a1
+  // a3 1.55, optimum a3 a1 1.45.
   const Model m = single_fault({0.20, 0.25, 0.40, 0.15});
   PlanModel plan;
   const int a1 = add(plan, repair(1, {{0, 1}, {1, 1}}));
@@ -162,9 +163,9 @@ TEST(PlanOrder, RepairsThatCureTwoFaults) {
 }
 
 TEST(PlanRepair, ARepairThatWorksHalfTheTime) {
-  // The car that will not start of "Bayesian Networks and Decision Graphs" as quoted in lecture slides: plugs .3, ignition
-  // .2, other .5; plugs 4; ignition 2, works half the time, one try; do everything 15. Printed: SP ALL 14.4 with IS
-  // second, IS first 14.6, everything at once 15; with a perfect test of the ignition for 0.5 first 13.1.
+  // The car that will not start of "Bayesian Networks and Decision Graphs" as quoted in lecture slides: plugs .3,
+  // ignition .2, other .5; plugs 4; ignition 2, works half the time, one try; do everything 15. Printed: SP ALL 14.4
+  // with IS second, IS first 14.6, everything at once 15; with a perfect test of the ignition for 0.5 first 13.1.
   Model m = single_fault({0.3, 0.2, 0.5});
   PlanModel plan;
   const int plugs = add(plan, repair(4, {{0, 1}})), ignition = add(plan, repair(2, {{1, 0.5}}));
@@ -201,8 +202,8 @@ TEST(PlanRepair, WhatIsListedAfterARepairThatMayFail) {
 }
 
 TEST(PlanRepair, AKnownGoodPart) {
-  // Labour 12, run 5, part 180, swapping back 8, chance .35. Printed: 85.2 against 197 for buy and fit. The planner takes
-  // the same minutes for in and out, so 4 of the 12 are written as a cover that comes off and goes on once.
+  // Labour 12, run 5, part 180, swapping back 8, chance .35. Printed: 85.2 against 197 for buy and fit. The planner
+  // takes the same minutes for in and out, so 4 of the 12 are written as a cover that comes off and goes on once.
   const Model m = single_fault({0.35, 0.65});
   PlanModel plan;
   plan.access = Access({{2, 2, 0, {}}});

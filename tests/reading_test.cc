@@ -41,7 +41,7 @@ TEST(Judge, TheLowerTheMoreItSpeaksForTooLow) {
     EXPECT_LE(now, last + 1e-12) << v << " psi";
     last = now;
   }
-  EXPECT_GT(ratio(100), 5);        // near the tired middle of 101
+  EXPECT_GT(ratio(100), 5);          // near the tired middle of 101
   EXPECT_LT(ratio(168.8), 1 / 5.0);  // at the healthy middle
 }
 
@@ -58,7 +58,8 @@ TEST(Judge, AReadingThatBarelyFailsMovesBeliefBarely) {
   // Just below the healthy range the odds pass from a little less to a little more likely.
   EXPECT_LT(std::abs(10 * std::log10(ratio(145))), 4);
   EXPECT_LT(std::abs(10 * std::log10(ratio(140))), 3);
-  EXPECT_GT(std::log(ratio(kCompression.middle)) / std::log(ratio(150)), 2);  // at the limit less than half of the middle
+  EXPECT_GT(std::log(ratio(kCompression.middle)) / std::log(ratio(150)),
+            2);  // at the limit less than half of the middle
   EXPECT_LT(ratio(151) / ratio(149), 1.0);
   EXPECT_GT(ratio(151) / ratio(149), 0.75);  // no step at the limit
   // Where it says nothing lies between the healthy range and the middle of the wrong ones.
@@ -93,7 +94,7 @@ TEST(Judge, BeyondTheTwoMiddlesNothingMoreIsMadeOfIt) {
 }
 
 TEST(Judge, ZeroIsFarOutBelow) {
-  EXPECT_NEAR(ratio(0), ratio(1), 1e-12);                                  // too low, as sure as can be
+  EXPECT_NEAR(ratio(0), ratio(1), 1e-12);                                            // too low, as sure as can be
   EXPECT_NEAR(ratio(0, kCompression, kHigh), ratio(1, kCompression, kHigh), 1e-12);  // and not too high
   EXPECT_LT(ratio(0, kCompression, kHigh), 1);
 }

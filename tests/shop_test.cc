@@ -578,6 +578,21 @@ TEST(Shop, LikelyCausesAreWhatTheRepairsPutRight) {
   EXPECT_TRUE(s.likely_causes(job).empty());
 }
 
+TEST(Shop, OfSeveralRepairsOnlyTheLikelyOneIsTheCause) {
+  Shop s = new_shop();
+  const int job = s.take_in(s.add_bike(red()), "bogs up top");
+  s.write(job, {SaidSo{"bogs-up-top", Answer::yes}, Did{"new-reeds"}, Did{"clean-jet"}, RanIt{RunResult::gone, ""}});
+  const Diagnosis d = s.diagnosis(job);
+  const auto cured = [&](const char* fault) {
+    const size_t f = static_cast<size_t>(d.bike().fault(fault));
+    return d.belief.there_at_start()[f] - d.belief.still_there()[f];
+  };
+  EXPECT_GT(cured("main-jet-blocked"), 0.5);
+  EXPECT_GT(cured("reed-chipped"), 0.06);
+  EXPECT_LT(cured("reed-chipped"), 0.5);
+  EXPECT_EQ(s.likely_causes(job), std::vector<std::string>{"main-jet-blocked"});
+}
+
 TEST(Shop, TwoCausesAreNamedWhenTwoWereFound) {
   Shop s = new_shop();
   const int job = s.take_in(s.add_bike(red()), "bogs and kicks too easily");
@@ -612,6 +627,19 @@ TEST(Shop, ARepairCountsAsARenewalForLaterJobs) {
   EXPECT_LT(chance_of(s, second, "plug-worn"), 0.1);
   const std::string other = s.add_bike(red());
   EXPECT_TRUE(s.bike_with_renewals(other).renewed_h.empty());
+}
+
+TEST(Shop, TheLatestRenewalCountsWhateverItsJob) {
+  Shop s = new_shop();
+  const std::string id = s.add_bike(red());
+  const int first = s.take_in(id, "breaks up"), second = s.take_in(id, "bogs");
+  s.write(second, {Did{"swap-plug"}});
+  s.set_hours(id, 60);
+  s.write(first, {Did{"swap-plug"}});
+  EXPECT_EQ(s.bike_with_renewals(id).renewed_h, (std::map<std::string, double>{{"plug", 60}}));
+  s.set_hours(id, 70);
+  s.write(second, {Did{"new-piston"}});
+  EXPECT_EQ(s.bike_with_renewals(id).renewed_h, (std::map<std::string, double>{{"piston", 70}, {"plug", 60}}));
 }
 
 TEST(Shop, APartThatWentBackOutIsNotRenewed) {

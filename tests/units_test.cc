@@ -18,41 +18,41 @@ struct Conversion {
 
 TEST(Units, Conversions) {
   const std::vector<Conversion> rows{
-      {1, "psi", "Pa", 6894.757},         // SP 811: 6.894 757 E+03
-      {1, "psi", "kPa", 6.894757},        //
-      {1, "bar", "Pa", 1e5},              // exact
-      {1, "mbar", "Pa", 100},             // exact
-      {1, "bar", "psi", 14.50377},        // from the two above
-      {1, "kgf/cm2", "Pa", 98066.5},      // exact
-      {1, "kgf/cm2", "psi", 14.22334},    // from the two above
-      {1, "inHg", "Pa", 3386.389},        // inch of mercury, conventional: 3.386 389 E+03
-      {1, "psi", "inHg", 2.036021},       // from the two above
-      {1, "in", "mm", 25.4},              // exact
-      {1, "thou", "mm", 0.0254},          // mil, exact
-      {40, "thou", "mm", 1.016},          //
-      {1, "ft", "m", 0.3048},             // exact
-      {1, "ft", "in", 12},                //
-      {1, "cm", "mm", 10},                //
-      {1, "oz", "mL", 29.57353},          // US fluid ounce: 2.957 353 E-05 m3
-      {12.8, "oz", "mL", 378.5412},       // not 100 mL, as is read now and then
-      {1, "L", "mL", 1000},               // exact
-      {1, "kg", "g", 1000},               // exact
-      {0, "degC", "degF", 32},            // exact
-      {100, "degC", "degF", 212},         // exact
-      {-40, "degC", "degF", -40},         // exact
-      {98.6, "degF", "degC", 37},         //
-      {1, "rpm", "rpm", 1},               //
-      {1, "turns", "deg", 360},           // exact
-      {1, "h", "min", 60},                // exact
-      {1, "min", "s", 60},                // exact
-      {1, "kohm", "ohm", 1000},           // SI prefixes, exact
-      {1, "Mohm", "kohm", 1000},          //
-      {1, "Mohm", "mohm", 1e9},           //
-      {1, "V", "mV", 1000},               //
-      {1, "psi/min", "kPa/min", 6.894757},//
-      {1, "bar/min", "kPa/min", 100},     //
-      {1, "L/min", "mL/min", 1000},       //
-      {60, "mL/min", "mL/10s", 10},       //
+      {1, "psi", "Pa", 6894.757},           // SP 811: 6.894 757 E+03
+      {1, "psi", "kPa", 6.894757},          //
+      {1, "bar", "Pa", 1e5},                // exact
+      {1, "mbar", "Pa", 100},               // exact
+      {1, "bar", "psi", 14.50377},          // from the two above
+      {1, "kgf/cm2", "Pa", 98066.5},        // exact
+      {1, "kgf/cm2", "psi", 14.22334},      // from the two above
+      {1, "inHg", "Pa", 3386.389},          // inch of mercury, conventional: 3.386 389 E+03
+      {1, "psi", "inHg", 2.036021},         // from the two above
+      {1, "in", "mm", 25.4},                // exact
+      {1, "thou", "mm", 0.0254},            // mil, exact
+      {40, "thou", "mm", 1.016},            //
+      {1, "ft", "m", 0.3048},               // exact
+      {1, "ft", "in", 12},                  //
+      {1, "cm", "mm", 10},                  //
+      {1, "oz", "mL", 29.57353},            // US fluid ounce: 2.957 353 E-05 m3
+      {12.8, "oz", "mL", 378.5412},         // not 100 mL, as is read now and then
+      {1, "L", "mL", 1000},                 // exact
+      {1, "kg", "g", 1000},                 // exact
+      {0, "degC", "degF", 32},              // exact
+      {100, "degC", "degF", 212},           // exact
+      {-40, "degC", "degF", -40},           // exact
+      {98.6, "degF", "degC", 37},           //
+      {1, "rpm", "rpm", 1},                 //
+      {1, "turns", "deg", 360},             // exact
+      {1, "h", "min", 60},                  // exact
+      {1, "min", "s", 60},                  // exact
+      {1, "kohm", "ohm", 1000},             // SI prefixes, exact
+      {1, "Mohm", "kohm", 1000},            //
+      {1, "Mohm", "mohm", 1e9},             //
+      {1, "V", "mV", 1000},                 //
+      {1, "psi/min", "kPa/min", 6.894757},  //
+      {1, "bar/min", "kPa/min", 100},       //
+      {1, "L/min", "mL/min", 1000},         //
+      {60, "mL/min", "mL/10s", 10},         //
   };
   for (const Conversion& r : rows) {
     const auto have = convert(r.value, r.from, r.to);
@@ -62,7 +62,8 @@ TEST(Units, Conversions) {
 }
 
 TEST(Units, SiValues) {
-  for (auto [name, si] : {std::pair("rpm", 1.047198e-1), {"deg", 1.745329e-2}, {"oz", 2.957353e-5}, {"kgf/cm2", 9.80665e4}}) {
+  for (auto [name, si] :
+       {std::pair("rpm", 1.047198e-1), {"deg", 1.745329e-2}, {"oz", 2.957353e-5}, {"kgf/cm2", 9.80665e4}}) {
     EXPECT_NEAR(find_unit(name)->si / si, 1, 5e-7) << name;
   }
 }
@@ -92,8 +93,14 @@ TEST(Units, KindsNeverMix) {
     }
   }
   // Near misses: a pressure and its rate, volume and flow, degrees of angle and of temperature, ratio and percent.
-  for (auto [a, b] : {std::pair("psi", "psi/min"), {"mL", "mL/min"}, {"deg", "degC"}, {":1", "%"}, {"V", "ohm"}, {"g", "oz"},
-                      {"m", "min"}, {"number", "%"}}) {
+  for (auto [a, b] : {std::pair("psi", "psi/min"),
+                      {"mL", "mL/min"},
+                      {"deg", "degC"},
+                      {":1", "%"},
+                      {"V", "ohm"},
+                      {"g", "oz"},
+                      {"m", "min"},
+                      {"number", "%"}}) {
     EXPECT_FALSE(convert(1, a, b)) << a << " in " << b;
   }
   EXPECT_FALSE(convert(1, "psi", "furlong"));
@@ -188,8 +195,8 @@ TEST(Units, Measures) {
     EXPECT_EQ(m->value, value) << text;
     EXPECT_EQ(m->unit.name, unit) << text;
   }
-  for (const char* text : {"", "psi", "138", "138 furlong", "open", "OL", "O.L", "inf ohm", "nan ohm", "1e999 ohm", "12,5 mm",
-                           "1 2 mm", "--3 V", "five psi", "3 MOHM"}) {
+  for (const char* text : {"", "psi", "138", "138 furlong", "open", "OL", "O.L", "inf ohm", "nan ohm", "1e999 ohm",
+                           "12,5 mm", "1 2 mm", "--3 V", "five psi", "3 MOHM"}) {
     EXPECT_FALSE(parse_measure(text)) << text;
   }
 }

@@ -11,6 +11,8 @@ namespace {
 
 using plan::Left;
 using plan::Working;
+using plan::World;
+using plan::Worlds;
 
 constexpr std::size_t kBlocksTried = 9;
 constexpr std::size_t kAsksTried = 9;
@@ -30,7 +32,7 @@ double noise_bits(const Working& w, int finding) {
   for (size_t h = 0; h < yes.size(); ++h) {
     // Most sets hold no fault that bears on the finding and so repeat the value before.
     if (yes[h] != last) last = yes[h], last_entropy = entropy_bits(static_cast<double>(last));
-    bits += w.weights()[h] * last_entropy;
+    bits += w.worlds()[h].weight * last_entropy;
   }
   return bits;
 }
@@ -39,7 +41,7 @@ double noise_bits(const Working& w, int finding) {
 double information(const Working& w, int finding) {
   const auto& yes = w.yes(finding);
   double p = 0;
-  for (size_t h = 0; h < yes.size(); ++h) p += w.weights()[h] * static_cast<double>(yes[h]);
+  for (size_t h = 0; h < yes.size(); ++h) p += w.worlds()[h].weight * static_cast<double>(yes[h]);
   return std::max(entropy_bits(p) - noise_bits(w, finding), 0.0);
 }
 
@@ -50,48 +52,68 @@ struct Asking {
   double per_minute = 0;
 };
 
-/// Weights of every set under each pattern of answers (2^k patterns; bit i: findings[i] is so).
-std::vector<std::vector<double>> patterns(const Working& w, const std::vector<int>& findings) {
-  std::vector<std::vector<double>> out(std::size_t{1} << findings.size(), w.weights());
+/// The worlds under each pattern of answers (2^k patterns; bit i: findings[i] is so).
+std::vector<Worlds> patterns(const Working& w, const std::vector<int>& findings) {
+  std::vector<Worlds> out(std::size_t{1} << findings.size(), w.worlds());
   for (size_t i = 0; i < findings.size(); ++i) {
     const auto& yes = w.yes(findings[i]);
     for (size_t m = 0; m < out.size(); ++m) {
       for (size_t h = 0; h < yes.size(); ++h) {
         const double x = static_cast<double>(yes[h]);
-        out[m][h] *= (m >> i & 1) ? x : 1 - x;
+        out[m][h].weight *= (m >> i & 1) ? x : 1 - x;
       }
     }
   }
   return out;
 }
 
-double total(const std::vector<double>& v) {
+double total(const Worlds& worlds) {
   double sum = 0;
-  for (double x : v) sum += x;
+  for (const World& w : worlds) sum += w.weight;
   return sum;
 }
 
 double pattern_bits(const Working& w, const std::vector<int>& findings) {
   double bits = 0;
-  for (const auto& weights : patterns(w, findings)) {
-    const double p = total(weights);
+  for (const auto& worlds : patterns(w, findings)) {
+    const double p = total(worlds);
     if (p > 0) bits -= p * std::log2(p);
   }
   for (int f : findings) bits -= noise_bits(w, f);
   return std::max(bits, 0.0);
 }
 
-void set_leader(Outcome& o, const std::vector<double>& weights, const std::vector<Left>& sets, size_t faults) {
+void set_leader(Outcome& o, const Worlds& worlds, size_t faults) {
   std::vector<double> there(faults, 0.0);
-  for (size_t h = 0; h < sets.size(); ++h) {
-    for (int f : sets[h].fault) {
-      if (f >= 0) there[static_cast<size_t>(f)] += weights[h];
+  for (const World& w : worlds) {
+    for (int f : w.left.fault) {
+      if (f >= 0) there[static_cast<size_t>(f)] += w.weight;
     }
   }
   const auto at = std::max_element(there.begin(), there.end());
   if (at == there.end() || *at <= 0) return;
   o.leader = static_cast<int>(at - there.begin());
-  o.leader_probability = *at / total(weights);
+  o.leader_probability = *at / total(worlds);
+}
+
+/// The worlds after a repair: each fault that it touches is gone with its chance.
+Worlds repaired(const Worlds& before, const std::vector<Cure>& cures) {
+  Worlds after = before;
+  for (const Cure& c : cures) {
+    for (size_t h = 0, end = after.size(); h < end; ++h) {
+      World works = after[h];
+      works.left.remove(c.fault);
+      if (works.left.fault == after[h].left.fault) continue;
+      works.weight *= c.chance;
+      after[h].weight *= 1 - c.chance;
+      if (after[h].weight > 0) {
+        after.push_back(works);
+      } else {
+        after[h] = works;
+      }
+    }
+  }
+  return after;
 }
 
 class Adviser {
@@ -203,10 +225,10 @@ class Adviser {
         continue;
       }
       for (size_t i = 0; i < findings.size(); ++i) out.findings.emplace_back(findings[i], (m >> i & 1) != 0);
-      const double cost = working_.cost_to_go(all[m], working_.sets(), o.off_after);
+      const double cost = working_.cost_to_go(all[m], o.off_after, st.findings);
       out.minutes_to_go = cost / out.probability;
       to_go += cost;
-      set_leader(out, all[m], working_.sets(), faults_);
+      set_leader(out, all[m], faults_);
       o.outcomes.push_back(std::move(out));
     }
     if (rare < 1) to_go /= 1 - rare;
@@ -216,58 +238,30 @@ class Adviser {
   }
 
   /// A run: splits off what it would show as gone; the rest goes on from there.
-  void after_run(Option& o, std::vector<double> weights, const std::vector<Left>& sets, PartMask from) const {
+  void after_run(Option& o, Worlds worlds, PartMask from) const {
     double gone = 0;
-    for (size_t h = 0; h < sets.size(); ++h) {
-      const double quiet = working_.quiet(sets[h]);
-      gone += weights[h] * quiet;
-      weights[h] *= 1 - quiet;
+    for (World& w : worlds) {
+      const double quiet = working_.quiet(w.left);
+      gone += w.weight * quiet;
+      w.weight *= 1 - quiet;
     }
-    const double not_gone = total(weights);
-    Outcome bad;
-    bad.probability = not_gone;
-    const double cost = not_gone > 1e-9 ? working_.cost_to_go(weights, sets, from) : 0;
-    bad.minutes_to_go = not_gone > 1e-9 ? cost / not_gone : 0;
-    set_leader(bad, weights, sets, faults_);
     Outcome good;
     good.gone = true;
-    good.probability = gone;
-    o.chance_ends = gone;
+    good.probability = o.chance_ends = gone;
+    Outcome bad;
+    bad.probability = total(worlds);
+    if (bad.probability > 1e-9) {
+      const double cost = working_.cost_to_go(worlds, from);
+      bad.minutes_to_go = cost / bad.probability;
+      set_leader(bad, worlds, faults_);
+      o.value += cost;
+    }
     o.outcomes = {good, bad};
-    o.value += cost;
   }
 
   void value_repair(Option& o, const PlanStep& st) const {
-    std::vector<Left> sets = working_.sets();
-    std::vector<double> weights = working_.weights();
-    // A set that the repair empties ends with the chance that it works; otherwise its members go as if it worked.
-    std::vector<double> failing(weights.size(), 0.0);
-    for (size_t h = 0; h < sets.size(); ++h) {
-      Left rest = sets[h];
-      double works = 1;
-      for (const Cure& c : st.cures) {
-        const Left before = rest;
-        rest.remove(c.fault);
-        if (rest.fault != before.fault) works *= c.chance;
-      }
-      if (rest.none() && !sets[h].none()) {
-        failing[h] = weights[h] * (1 - works);
-        weights[h] *= works;
-      }
-      if (!rest.none() || failing[h] == 0) sets[h] = rest;
-    }
     o.closing = working_.close_and_run(o.off_after);
-    const PartMask whole = working_.after(o.off_after, step(model_.run_step));
-    std::vector<Left> emptied = sets;
-    for (size_t h = 0; h < sets.size(); ++h) {
-      if (failing[h] > 0) emptied[h] = Left{};
-    }
-    after_run(o, weights, emptied, whole);
-    const double failed = total(failing);
-    if (failed > 1e-9) {
-      o.value += working_.cost_to_go(failing, working_.sets(), whole);
-      o.outcomes.back().probability += failed;
-    }
+    after_run(o, repaired(working_.worlds(), st.cures), working_.after(o.off_after, step(model_.run_step)));
     Effort own = o.own;
     if (st.act == Act::swap) {
       own.money *= o.chance_ends;
@@ -278,7 +272,7 @@ class Adviser {
 
   void value_run(Option& o) const {
     o.value = working_.joined(o.access + o.own);
-    after_run(o, working_.weights(), working_.sets(), o.off_after);
+    after_run(o, working_.worlds(), o.off_after);
   }
 
   const PlanModel& model_;

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <queue>
 
 namespace crankwise::plan {
 
@@ -15,13 +14,14 @@ Working::Working(const PlanModel& model, const Belief& belief, const PlanState& 
     : model_(model), belief_model_(*belief.model), engine_runs_(state.engine_runs), engine_hot_(state.engine_hot) {
   double sum = 0;
   for (const Belief::Set& s : belief.sets(kSets)) {
-    Left left;
-    for (size_t k = 0; k < s.remaining.size(); ++k) left.fault[k] = s.remaining[k];
-    sets_.push_back(left);
-    weights_.push_back(s.probability);
+    World w;
+    for (size_t k = 0; k < s.remaining.size(); ++k) w.left.fault[k] = s.remaining[k];
+    w.set = static_cast<int>(worlds_.size());
+    w.weight = s.probability;
+    worlds_.push_back(w);
     sum += s.probability;
   }
-  for (double& w : weights_) w /= sum;
+  for (World& w : worlds_) w.weight /= sum;
 
   const size_t findings = belief_model_.findings.size();
   yes_.resize(findings);
@@ -36,10 +36,10 @@ Working::Working(const PlanModel& model, const Belief& belief, const PlanState& 
     const FindingModel& m = belief_model_.findings[f];
     std::fill(absent.begin(), absent.end(), 1.0f);
     for (const Link& l : m.links) absent[static_cast<size_t>(l.fault)] = static_cast<float>(1 - l.strength);
-    yes_[f].resize(sets_.size());
-    for (size_t h = 0; h < sets_.size(); ++h) {
+    yes_[f].resize(worlds_.size());
+    for (size_t h = 0; h < worlds_.size(); ++h) {
       double q = 1 - m.background;
-      for (int i : sets_[h].fault) {
+      for (int i : worlds_[h].left.fault) {
         if (i >= 0) q *= static_cast<double>(absent[static_cast<size_t>(i)]);
       }
       yes_[f][h] = static_cast<float>(m.rates.yes_if_so + (m.rates.yes_if_not - m.rates.yes_if_so) * q);
@@ -141,60 +141,58 @@ void Working::make_blocks() {
   }
 }
 
-std::vector<double> Working::alone(const std::vector<double>& weights, const std::vector<Left>& sets) const {
+std::vector<double> Working::alone(const Worlds& worlds) const {
   std::vector<double> m(belief_model_.faults.size(), 0.0);
-  for (size_t h = 0; h < sets.size(); ++h) {
-    if (!sets[h].none() && sets[h].fault[1] < 0) m[static_cast<size_t>(sets[h].fault[0])] += weights[h];
+  for (const World& w : worlds) {
+    if (w.left.size() == 1) m[static_cast<size_t>(w.left.fault[0])] += w.weight;
   }
   return m;
 }
 
-std::vector<double> Working::chances_bad(const std::vector<double>& weights, double sum) const {
+std::vector<double> Working::chances_bad(const Worlds& worlds, double sum) const {
   std::vector<double> bad(belief_model_.findings.size(), 0.0);
   for (int f : asked_findings_) {
     const std::vector<float>& y = yes(f);
     double p = 0;
-    for (size_t h = 0; h < weights.size(); ++h) p += weights[h] * static_cast<double>(y[h]);
+    for (const World& w : worlds) p += w.weight * static_cast<double>(y[static_cast<size_t>(w.set)]);
     bad[static_cast<size_t>(f)] = p / sum;
   }
   return bad;
 }
 
-double Working::ends(const Block& b, const std::vector<double>& alone, const std::vector<char>* placed) const {
-  const auto open = [&](int f) { return placed == nullptr || !(*placed)[static_cast<size_t>(f)]; };
-  if (b.look >= 0) {
-    if (!open(b.fault)) return 0;
-    return alone[static_cast<size_t>(b.fault)] * b.ends_if;
-  }
+double Working::ends(const Block& b, const std::vector<double>& alone) const {
+  if (b.look >= 0) return alone[static_cast<size_t>(b.fault)] * b.ends_if;
   double p = 0;
-  for (const Cure& c : model_.steps[static_cast<size_t>(b.repair)].cures) {
-    if (open(c.fault)) p += alone[static_cast<size_t>(c.fault)] * c.chance;
-  }
+  for (const Cure& c : model_.steps[static_cast<size_t>(b.repair)].cures)
+    p += alone[static_cast<size_t>(c.fault)] * c.chance;
   return p;
 }
 
-double Working::cost(const Block& b, double chance_bad, PartMask from) const {
-  const bool looks = b.look >= 0;
-  if (from == 0 && !engine_hot_) return looks ? b.later_look + chance_bad * b.later_repair : b.later_repair;
+std::pair<double, double> Working::costs(const Block& b, PartMask from) const {
+  if (from == 0 && !engine_hot_) return {b.later_look, b.later_repair};
   const PlanStep& repair = model_.steps[static_cast<size_t>(b.repair)];
   PartMask open = from;
-  double sum = 0;
-  if (looks) {
+  double looking = 0;
+  if (b.look >= 0) {
     const PlanStep& look = model_.steps[static_cast<size_t>(b.look)];
-    sum = joined(reach(from, look) + Effort{look.minutes, look.money});
+    looking = joined(reach(from, look) + Effort{look.minutes, look.money});
     open = after(from, look);
   }
-  const double rest =
-      joined(reach(open, repair) + Effort{repair.minutes, repair.money} + close_and_run(after(open, repair)));
-  return sum + (looks ? chance_bad : 1) * rest;
+  return {looking,
+          joined(reach(open, repair) + Effort{repair.minutes, repair.money} + close_and_run(after(open, repair)))};
+}
+
+double Working::cost(const Block& b, double chance_bad, PartMask from) const {
+  const auto [looking, repairing] = costs(b, from);
+  return looking + (b.look >= 0 ? chance_bad : 1) * repairing;
 }
 
 std::vector<Working::Ranked> Working::ranked(PartMask from) const {
-  const std::vector<double> single = alone(weights_, sets_);
-  const std::vector<double> bad = chances_bad(weights_, 1);
+  const std::vector<double> single = alone(worlds_);
+  const std::vector<double> bad = chances_bad(worlds_, 1);
   std::vector<Ranked> out;
   for (const Block& b : blocks_) {
-    Ranked r{b, ends(b, single, nullptr), 0};
+    Ranked r{b, ends(b, single), 0};
     if (r.ends < 1e-4) continue;
     r.cost = cost(b, b.look >= 0 ? bad[static_cast<size_t>(b.finding)] : 0, from);
     if (b.look < 0) {
@@ -210,123 +208,32 @@ std::vector<Working::Ranked> Working::ranked(PartMask from) const {
   return out;
 }
 
-double Working::cost_to_go(const std::vector<double>& weights, const std::vector<Left>& sets, PartMask from) const {
-  const double looking = by_looking(weights, sets);
+double Working::cost_to_go(const Worlds& worlds, PartMask from, const std::vector<int>& asked) const {
+  bool looks_left = false;
+  for (int f : asked_findings_) looks_left = looks_left || std::find(asked.begin(), asked.end(), f) == asked.end();
+  if (!looks_left) return in_order(worlds, from, asked);
+  const double looking = by_looking(worlds);
   // While no block ends one job in five, working through them costs more than looking first: not worth adding up.
   constexpr double kWorthAdding = 0.2;
-  const std::vector<double> single = alone(weights, sets);
+  const std::vector<double> single = alone(worlds);
   double sum = 0, most = 0;
-  for (double w : weights) sum += w;
-  for (const Block& b : blocks_) most = std::max(most, ends(b, single, nullptr));
-  return most < kWorthAdding * sum ? looking : std::min(looking, in_order(weights, sets, from));
+  for (const World& w : worlds) sum += w.weight;
+  for (const Block& b : blocks_) most = std::max(most, ends(b, single));
+  return most < kWorthAdding * sum ? looking : std::min(looking, in_order(worlds, from, asked));
 }
 
-double Working::by_looking(const std::vector<double>& weights, const std::vector<Left>& sets) const {
+double Working::by_looking(const Worlds& worlds) const {
   double sum = 0, known = 0, log_sum = 0;
-  for (size_t h = 0; h < sets.size(); ++h) {
-    if (weights[h] <= 0) continue;
-    sum += weights[h];
-    log_sum += weights[h] * std::log2(weights[h]);
-    for (int f : sets[h].fault) {
-      if (f >= 0) known += weights[h] * known_cost_[static_cast<size_t>(f)];
+  for (const World& w : worlds) {
+    if (w.weight <= 0) continue;
+    sum += w.weight;
+    log_sum += w.weight * std::log2(w.weight);
+    for (int f : w.left.fault) {
+      if (f >= 0) known += w.weight * known_cost_[static_cast<size_t>(f)];
     }
   }
   if (sum <= 0) return 0;
-  // sum * entropy of weights / sum
-  return known + kMinutesPerBit * (sum * std::log2(sum) - log_sum);
-}
-
-double Working::in_order(const std::vector<double>& weights, const std::vector<Left>& sets, PartMask from) const {
-  double sum = 0;
-  for (double w : weights) sum += w;
-  if (sum <= 0) return 0;
-  const std::vector<double> single = alone(weights, sets);
-  const std::vector<double> bad = chances_bad(weights, sum);
-  const auto bad_of = [&](const Block& b) { return b.look >= 0 ? bad[static_cast<size_t>(b.finding)] : 0.0; };
-
-  // The first block is chosen from where the bike stands now; after its run everything is on.
-  size_t first = blocks_.size();
-  double first_index = 0;
-  struct Entry {
-    double index;
-    size_t block;
-    bool operator<(const Entry& o) const { return index != o.index ? index < o.index : block > o.block; }
-  };
-  std::priority_queue<Entry> queue;
-  const double slight = 1e-5 * sum;
-  for (size_t b = 0; b < blocks_.size(); ++b) {
-    const double p = ends(blocks_[b], single, nullptr);
-    if (p < slight) continue;
-    queue.push({p / cost(blocks_[b], bad_of(blocks_[b]), 0), b});
-    if (p <= first_index * blocks_[b].least) continue;
-    const double index = p / cost(blocks_[b], bad_of(blocks_[b]), from);
-    if (index > first_index) first_index = index, first = b;
-  }
-
-  const size_t faults = belief_model_.faults.size();
-  std::vector<char> placed(faults, 0);
-  std::vector<int> position(faults, -1);
-  std::vector<float> works(faults, 0);  // chance that the block placed for it cures it, look apart
-  std::vector<int> look_of(faults, -1);
-  std::vector<double> costs;
-  const auto place = [&](size_t b, double joined_cost) {
-    const Block& block = blocks_[b];
-    const auto put = [&](int f, double cure) {
-      if (placed[static_cast<size_t>(f)]) return;
-      placed[static_cast<size_t>(f)] = 1;
-      position[static_cast<size_t>(f)] = static_cast<int>(costs.size());
-      works[static_cast<size_t>(f)] = static_cast<float>(cure);
-      look_of[static_cast<size_t>(f)] = block.look >= 0 ? block.finding : -1;
-    };
-    if (block.look >= 0) {
-      put(block.fault, block.cure);
-    } else {
-      for (const Cure& c : model_.steps[static_cast<size_t>(block.repair)].cures) put(c.fault, c.chance);
-    }
-    costs.push_back(joined_cost);
-  };
-  if (first < blocks_.size()) place(first, cost(blocks_[first], bad_of(blocks_[first]), from));
-  while (!queue.empty()) {
-    const Entry top = queue.top();
-    queue.pop();
-    const Block& b = blocks_[top.block];
-    const double p = ends(b, single, &placed);
-    if (p < slight) continue;
-    const double c = cost(b, bad_of(b), 0);
-    if (!queue.empty() && p / c < queue.top().index * (1 - 1e-9)) {
-      queue.push({p / c, top.block});
-      continue;
-    }
-    place(top.block, c);
-  }
-
-  // What each block of the order ends.
-  std::vector<double> ended(costs.size() + 1, 0.0);
-  for (size_t h = 0; h < sets.size(); ++h) {
-    if (weights[h] <= 0) continue;
-    size_t at = 0;
-    double p = weights[h];
-    for (int f : sets[h].fault) {
-      if (f < 0) continue;
-      const size_t i = static_cast<size_t>(f);
-      if (position[i] < 0) {
-        p = 0;
-        break;
-      }
-      at = std::max(at, static_cast<size_t>(position[i]));
-      p *= static_cast<double>(works[i]);
-      if (look_of[i] >= 0) p *= static_cast<double>(yes(look_of[i])[h]);
-    }
-    ended[at] += p;
-  }
-  double spent = 0, left = sum;
-  double least = left * (give_up_later_ + joined(model_.access.move(from, 0)));
-  for (size_t k = 0; k < costs.size(); ++k) {
-    spent += left * costs[k];
-    left -= ended[k];
-    least = std::min(least, spent + std::max(left, 0.0) * give_up_later_);
-  }
-  return least;
+  return known + kMinutesPerBit * (sum * std::log2(sum) - log_sum);  // sum * entropy of weights / sum
 }
 
 }  // namespace crankwise::plan

@@ -3,24 +3,33 @@
 #pragma once
 
 #include <array>
+#include <utility>
 #include <vector>
 
 #include "core/plan/plan.h"
 
 namespace crankwise::plan {
 
-/// What a bit of information costs on the bench: a good look gives about 0.6 bit in 5 minutes. Measured on jobs drawn from
-/// the knowledge: 6 and 8 did better than 12 and 20.
+/// What a bit of information costs on the bench: a good look gives about 0.6 bit in 5 minutes. On 50 jobs drawn from
+/// the knowledge 6 did better than 12.
 inline constexpr double kMinutesPerBit = 8;
 inline constexpr std::size_t kSets = 400;  // more sets move no advice, less weight is lost than the answers err
 
 /// The faults still there under one hypothesis; -1 where there is none.
 struct Left {
   std::array<int, 3> fault{-1, -1, -1};
+  int size() const { return (fault[0] >= 0) + (fault[1] >= 0) + (fault[2] >= 0); }
   bool none() const { return fault[0] < 0; }
-  bool only(int f) const { return fault[0] == f && fault[1] < 0; }
   void remove(int f);
 };
+
+/// One way things may be, with its chance.
+struct World {
+  Left left;
+  int set = 0;  // index of the fault set it comes from: what findings say
+  double weight = 0;
+};
+using Worlds = std::vector<World>;
 
 /// A way to deal with some faults: a repair blind (all that it cures), or a look at one fault and the repair if it is
 /// bad.
@@ -41,8 +50,7 @@ class Working {
   Working(const PlanModel&, const Belief&, const PlanState&);
 
   const PlanModel& model() const { return model_; }
-  const std::vector<Left>& sets() const { return sets_; }
-  const std::vector<double>& weights() const { return weights_; }
+  const Worlds& worlds() const { return worlds_; }  // weights sum to one; worlds()[i].set == i
   /// P(the answer is yes | set), one a set; empty if no step that may be done would answer it.
   const std::vector<float>& yes(int finding) const { return yes_[static_cast<std::size_t>(finding)]; }
   /// Chance that one run is clean though the set is there.
@@ -67,24 +75,24 @@ class Working {
   ///   in_order    the blocks in the order of their index until a run is clean, or giving up where that is cheaper
   ///   by_looking  what every fault set costs once it is known, and kMinutesPerBit for each bit that is missing to know
   ///   it
-  /// `weights` and `sets` run along sets(); the weights need not sum to one (the cost is of their sum).
-  double cost_to_go(const std::vector<double>& weights, const std::vector<Left>& sets, PartMask from) const;
-
-  double in_order(const std::vector<double>& weights, const std::vector<Left>& sets, PartMask from) const;
-  double by_looking(const std::vector<double>& weights, const std::vector<Left>& sets) const;
+  /// The weights need not sum to one (the cost is of their sum). `asked`: findings that have just been answered, so
+  /// that looking for them again says nothing new.
+  double cost_to_go(const Worlds&, PartMask from, const std::vector<int>& asked = {}) const;
+  double in_order(const Worlds&, PartMask from, const std::vector<int>& asked = {}) const;
+  double by_looking(const Worlds&) const;
 
  private:
   void make_blocks();
-  std::vector<double> alone(const std::vector<double>& weights, const std::vector<Left>& sets) const;
-  double ends(const Block&, const std::vector<double>& alone, const std::vector<char>* placed) const;
+  double ends(const Block&, const std::vector<double>& alone) const;
   double cost(const Block&, double chance_bad, PartMask from) const;
-  std::vector<double> chances_bad(const std::vector<double>& weights, double sum) const;
+  std::pair<double, double> costs(const Block&, PartMask from) const;  // of the look, of the repair with its run
+  std::vector<double> chances_bad(const Worlds&, double sum) const;
+  std::vector<double> alone(const Worlds&) const;
 
   const PlanModel& model_;
   const Model& belief_model_;
   bool engine_runs_, engine_hot_;
-  std::vector<Left> sets_;
-  std::vector<double> weights_;
+  Worlds worlds_;
   std::vector<std::vector<float>> yes_;
   std::vector<Block> blocks_;
   std::vector<int> asked_findings_;  // those that some block's look answers
