@@ -6,6 +6,7 @@
 #include <nlohmann/json.hpp>
 
 #include "app/shop.h"
+#include "edge/json_lines.h"
 #include "edge/units.h"
 
 namespace crankwise {
@@ -17,6 +18,14 @@ int line_of(const std::string& text, size_t at) {
                  std::count(text.begin(), text.begin() + static_cast<std::ptrdiff_t>(std::min(at, text.size())), '\n'));
 }
 
+/// Control characters would break or cut the message.
+std::string printable(std::string text) {
+  for (char& c : text) {
+    if (static_cast<unsigned char>(c) < 0x20 || c == 0x7f) c = '?';
+  }
+  return text;
+}
+
 class CaseReader {
  public:
   CaseReader(const Knowledge& k, const std::string& text, const std::string& name) : k_(k), text_(text), name_(name) {}
@@ -26,9 +35,17 @@ class CaseReader {
     try {
       top = Json::parse(text_);
     } catch (const Json::parse_error& e) {
-      std::string why = e.what();
-      if (const size_t colon = why.rfind(": "); colon != std::string::npos) why = why.substr(colon + 2);
-      throw BadInput({name_, line_of(text_, e.byte > 0 ? e.byte - 1 : 0), "", "is not JSON: " + why, "valid JSON"});
+      std::string why = e.what();  // "[json.exception...] parse error at line 1, column 2: why"
+      if (const size_t colon = why.find(": "); colon != std::string::npos) why = why.substr(colon + 2);
+      throw BadInput(
+          {name_, line_of(text_, e.byte > 0 ? e.byte - 1 : 0), "", "is not JSON: " + printable(why), "valid JSON"});
+    } catch (const Json::exception& e) {
+      throw BadInput({name_, 0, "", std::string("holds a value that cannot be kept: ") + printable(e.what()),
+                      "numbers of a usual size"});
+    }
+    lines_ = json_lines(text_);
+    for (const auto& [path, line] : lines_.twice) {
+      problems_.push_back({name_, line, printable(path), "is there twice", "once"});
     }
     if (!fields(top, "", {"crankwise_case", "bike", "complaint", "context", "findings", "readings", "steps", "shop"}))
       fail();
@@ -57,12 +74,20 @@ class CaseReader {
   [[noreturn]] void fail() { throw BadInput(std::move(problems_)); }
 
   void note(const std::string& field, std::string wrong, std::string right) {
-    // The line of the field's own key, where it can be found.
-    std::string key = field.substr(field.rfind('.') == std::string::npos ? 0 : field.rfind('.') + 1);
-    if (const size_t bracket = key.find('['); bracket != std::string::npos) key.resize(bracket);
-    const size_t at = key.empty() ? std::string::npos : text_.find("\"" + key + "\"");
-    problems_.push_back(
-        {name_, at == std::string::npos ? 0 : line_of(text_, at), field, std::move(wrong), std::move(right)});
+    // The line of the field itself, or of the nearest thing around it that has one.
+    int line = 0;
+    for (std::string path = field; !path.empty() && line == 0;) {
+      if (const auto at = lines_.line.find(path); at != lines_.line.end()) line = at->second;
+      const size_t cut = path.find_last_of(".[");
+      path.resize(cut == std::string::npos ? 0 : cut);
+    }
+    problems_.push_back({name_, line, printable(field), printable(wrong), printable(right)});
+  }
+
+  bool flag_of(const Json& j, const std::string& path) {
+    if (j.is_boolean()) return j.get<bool>();
+    note(path, "is not true or false", "true or false");
+    return false;
   }
 
   bool fields(const Json& j, const std::string& path, const std::vector<std::string>& known) {
@@ -130,8 +155,14 @@ class CaseReader {
       b.displacement_cc = c->displacement_cc;
     }
     if (j.contains("without")) {
-      for (const auto& t : list_of(j["without"], "bike.without"))
+      for (const auto& t : list_of(j["without"], "bike.without")) {
+        if (k_.traits.find(t) == nullptr) {
+          const std::string near = nearest(t, k_.traits.ids());
+          note("bike.without", fmt::format("no trait is called \"{}\"", t),
+               near.empty() ? "crankwise list traits" : "perhaps \"" + near + "\"");
+        }
         b.traits.erase(std::remove(b.traits.begin(), b.traits.end(), t), b.traits.end());
+      }
     }
     if (j.contains("with")) {
       for (const auto& t : list_of(j["with"], "bike.with")) b.traits.push_back(t);
@@ -149,7 +180,11 @@ class CaseReader {
     if (j.contains("access_min") && fields_open(j["access_min"], "bike.access_min")) {
       for (const auto& [part, m] : j["access_min"].items()) {
         const std::string path = "bike.access_min." + part;
-        if (!fields(m, path, {"off", "on"}) || !m.contains("off") || !m.contains("on")) continue;
+        if (!fields(m, path, {"off", "on"})) continue;
+        if (!m.contains("off") || !m.contains("on")) {
+          note(path, "has only half", "{ \"off\": minutes, \"on\": minutes }");
+          continue;
+        }
         b.access_min[part] = {number_of(m["off"], path + ".off", 0, 10000), number_of(m["on"], path + ".on", 0, 10000)};
       }
     }
@@ -172,7 +207,7 @@ class CaseReader {
     if (f.contains("value")) figure.low = figure.high = number_of(f["value"], path + ".value", 0, 1e9);
     if (f.contains("low")) figure.low = number_of(f["low"], path + ".low", 0, 1e9);
     if (f.contains("high")) figure.high = number_of(f["high"], path + ".high", 0, 1e9);
-    if (f.contains("baseline")) figure.baseline = f["baseline"] == true;
+    if (f.contains("baseline")) figure.baseline = flag_of(f["baseline"], path + ".baseline");
     case_.bike.figures[id] = figure;
   }
 
@@ -243,7 +278,7 @@ class CaseReader {
         else
           note(path + ".run", "is not a result", "\"gone\", \"better\" or \"same\"");
       }
-      if (s.contains("put_back") && s["put_back"] == true) {
+      if (s.contains("put_back") && flag_of(s["put_back"], path + ".put_back")) {
         if (s.contains("step"))
           add(WentBack{text_of(s["step"], path + ".step")}, path + ".put_back");
         else
@@ -253,6 +288,8 @@ class CaseReader {
         add(Skipped{text_of(s["skip"], path + ".skip"), s.contains("why") ? text_of(s["why"], path + ".why") : ""},
             path + ".skip");
       }
+      if (s.contains("why") && !s.contains("skip"))
+        note(path + ".why", "has no skip", "\"skip\": the step that cannot be done");
       if (s.contains("off")) add(PartsNow{list_of(s["off"], path + ".off")}, path + ".off");
       if (s.contains("note")) add(Noted{text_of(s["note"], path + ".note")}, path + ".note");
     }
@@ -261,6 +298,7 @@ class CaseReader {
   const Knowledge& k_;
   const std::string& text_;
   const std::string& name_;
+  JsonLines lines_;
   std::vector<Problem> problems_;
   Case case_;
 };

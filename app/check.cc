@@ -36,6 +36,7 @@ const T* here(const Shelf<T>& shelf, const std::string& id, const char* what, co
 }  // namespace
 
 void check_bike(const Knowledge& k, const Bike& bike, const std::string& where, std::vector<Problem>& problems) {
+  if (!is_utf8(bike.name)) problems.push_back({where, 0, "name", "is not UTF-8 text", "a name in usual letters"});
   if (bike.name.empty()) problems.push_back({where, 0, "name", "is empty", "a name for the bike"});
   for (const auto& t : bike.traits) known(k.traits, t, "trait", where, problems);
   std::map<std::string, std::vector<std::string>> groups;
@@ -58,6 +59,10 @@ void check_bike(const Knowledge& k, const Bike& bike, const std::string& where, 
   if (bike.hours < 0 || !std::isfinite(bike.hours))
     problems.push_back({where, 0, "hours", "below 0", "engine hours, 0 or more"});
   for (const auto& [part, h] : bike.renewed_h) {
+    const bool wears = std::any_of(k.faults.begin(), k.faults.end(),
+                                   [&, id = part](const Fault& f) { return f.wears && f.wears->part == id; });
+    if (!wears)
+      problems.push_back({where, 0, "renewed_h." + part, "no part that wears is called so", "plug, piston, reeds ..."});
     if (h < 0 || h > bike.hours) {
       problems.push_back({where, 0, "renewed." + part,
                           fmt::format("at {:g} h, but the engine has {:g} h", h, bike.hours),
@@ -92,6 +97,10 @@ void check_bike(const Knowledge& k, const Bike& bike, const std::string& where, 
 void check_entry(const Knowledge& k, const Bike& bike, const Entry& entry, const std::string& where,
                  std::vector<Problem>& problems) {
   const Traits traits(bike.traits);
+  const auto text = [&](const std::string& words) {
+    if (!is_utf8(words))
+      problems.push_back({where, 0, "", "is not UTF-8 text", "letters of this machine's usual kind"});
+  };
   if (const auto* said = std::get_if<SaidSo>(&entry)) {
     here(k.findings, said->finding, "finding", traits, where, problems);
   } else if (const auto* took = std::get_if<Took>(&entry)) {
@@ -112,7 +121,7 @@ void check_entry(const Knowledge& k, const Bike& bike, const Entry& entry, const
     here(k.steps, did->step, "step", traits, where, problems);
   } else if (const auto* back = std::get_if<WentBack>(&entry)) {
     const Step* s = here(k.steps, back->step, "step", traits, where, problems);
-    if (s != nullptr && s->cures.empty()) {
+    if (s != nullptr && s->kind != StepKind::swap && s->kind != StepKind::replace) {
       problems.push_back({where, 0, "", fmt::format("\"{}\" puts no part in that could go back out", s->id),
                           "a step of kind swap or replace"});
     }
@@ -122,11 +131,14 @@ void check_entry(const Knowledge& k, const Bike& bike, const Entry& entry, const
     if (s != nullptr && s->kind != StepKind::run)
       problems.push_back({where, 0, "", fmt::format("\"{}\" is not a run", s->id), "a step of kind run"});
   } else if (const auto* skipped = std::get_if<Skipped>(&entry)) {
-    if (k.findings.find(skipped->step) == nullptr) known(k.steps, skipped->step, "step", where, problems);
+    if (k.findings.find(skipped->step) == nullptr) here(k.steps, skipped->step, "step", traits, where, problems);
+    text(skipped->why);
   } else if (const auto* was = std::get_if<WasSo>(&entry)) {
     known(k.contexts, was->context, "context", where, problems);
   } else if (const auto* off = std::get_if<PartsNow>(&entry)) {
     for (const auto& id : off->off) here(k.parts, id, "part", traits, where, problems);
+  } else if (const auto* noted = std::get_if<Noted>(&entry)) {
+    text(noted->text);
   }
 }
 

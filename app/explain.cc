@@ -14,6 +14,8 @@ template <class... Fs>
 struct Overload : Fs... {
   using Fs::operator()...;
 };
+template <class... Fs>
+Overload(Fs...) -> Overload<Fs...>;
 
 template <class T>
 std::string name_of(const Shelf<T>& shelf, const std::string& id) {

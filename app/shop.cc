@@ -22,6 +22,17 @@ std::string slug(const std::string& name) {
   return out.empty() ? "bike" : out;
 }
 
+/// Was the part that this entry put in taken out again later?
+bool went_back(const Job& job, const JobEntry& put_in) {
+  bool after = false;
+  for (const JobEntry& e : job.entries) {
+    const auto* back = std::get_if<WentBack>(&e.entry);
+    if (after && back != nullptr && back->step == std::get<Did>(put_in.entry).step) return true;
+    after = after || &e == &put_in;
+  }
+  return false;
+}
+
 [[noreturn]] void refuse(std::string wrong, std::string right) {
   throw BadInput({"", 0, "", std::move(wrong), std::move(right)});
 }
@@ -105,10 +116,14 @@ void Shop::apply(const Event& e) {
         if (old.kind == "undone") continue;
         if (old.kind == "opened" || Json::parse(old.data).at("act") != act) kept.push_back(old);
       }
-      const int acts = jobs_.at(number).acts;
+      const Job before = jobs_.at(number);
       jobs_[number] = Job{};
       for (const Event& old : kept) apply_to_job(jobs_[number], old);
-      jobs_[number].acts = acts;
+      jobs_[number].acts = before.acts;
+      jobs_[number].taken_back = before.taken_back;
+      for (const JobEntry& gone : before.entries) {
+        if (gone.act == act) jobs_[number].taken_back.push_back(gone);
+      }
       job_events_[number] = std::move(kept);
     } else {
       apply_to_job(jobs_[number], e);
@@ -122,18 +137,21 @@ void Shop::apply(const Event& e) {
 void Shop::apply_to_job(Job& job, const Event& e) {
   const Json d = Json::parse(e.data);
   if (e.kind == "opened") {
+    if (!job.bike.empty()) throw std::runtime_error("the job is open already");
     job.bike = d.at("bike");
     job.complaint = d.at("complaint");
     job.opened_at = e.at;
     if (bikes_.count(job.bike) == 0) throw std::runtime_error("no such bike");
     return;
   }
+  if (job.bike.empty()) throw std::runtime_error("the job was never opened");
   job.acts = std::max(job.acts, d.at("act").get<int>());
   if (e.kind == "closed") {
     const std::string how = d.at("end");
     for (JobEnd end : {JobEnd::proven, JobEnd::fixed_unproven, JobEnd::given_up}) {
       if (how == text(end)) job.end = end;
     }
+    if (job.end == JobEnd::open) throw std::runtime_error("\"" + how + "\" is not an end");
     job.causes = d.at("causes").get<std::vector<std::string>>();
     job.words = d.at("words");
     job.closed_at = e.at;
@@ -145,6 +163,18 @@ void Shop::apply_to_job(Job& job, const Event& e) {
 void Shop::append(const std::vector<NewEvent>& events) {
   store_.append(events, clock_(), seen_);
   refresh();
+}
+
+template <class Do>
+auto Shop::newest(Do change) {
+  for (int again = 0;; ++again) {
+    refresh();
+    try {
+      return change();
+    } catch (const Stale&) {
+      if (again == 20) throw;
+    }
+  }
 }
 
 const Bike& Shop::bike(const std::string& id) const {
@@ -192,7 +222,8 @@ Bike Shop::bike_with_renewals(const std::string& id, int except_job) const {
     for (const JobEntry& e : job.entries) {
       const auto* did = std::get_if<Did>(&e.entry);
       const Step* step = did == nullptr || e.hours < 0 ? nullptr : knowledge_->steps.find(did->step);
-      if (step == nullptr) continue;
+      // A swapped-in part is not new, and one that went back out is not in.
+      if (step == nullptr || step->kind == StepKind::swap || went_back(job, e)) continue;
       for (const auto& part : step->renews) {
         double& at = b.renewed_h[part];
         at = std::max(at, e.hours);
@@ -203,121 +234,141 @@ Bike Shop::bike_with_renewals(const std::string& id, int except_job) const {
 }
 
 void Shop::set(const ShopSettings& s) {
-  if (!(s.money_per_hour > 0 && s.money_per_hour < 1e6))
-    refuse("the worth of an hour must be above 0", "what your hour costs, for example 60");
-  std::vector<Problem> problems;
-  for (const auto& t : s.lacks) {
-    if (knowledge_->tools.find(t) != nullptr) continue;
-    const std::string near = nearest(t, knowledge_->tools.ids());
-    problems.push_back({"", 0, "tools", "no tool is called \"" + t + "\"",
-                        near.empty() ? "crankwise list tools" : "perhaps \"" + near + "\""});
-  }
-  if (!problems.empty()) throw BadInput(std::move(problems));
-  append({{"shop", "set",
-           Json{{"money_per_hour", s.money_per_hour}, {"currency", s.currency}, {"lacks", s.lacks}}.dump()}});
+  return newest([&] {
+    if (!(s.money_per_hour > 0 && s.money_per_hour < 1e6))
+      refuse("the worth of an hour must be above 0", "what your hour costs, for example 60");
+    if (!is_utf8(s.currency)) refuse("the currency is not UTF-8 text", "usual letters");
+    std::vector<Problem> problems;
+    for (const auto& t : s.lacks) {
+      if (knowledge_->tools.find(t) != nullptr) continue;
+      const std::string near = nearest(t, knowledge_->tools.ids());
+      problems.push_back({"", 0, "tools", "no tool is called \"" + t + "\"",
+                          near.empty() ? "crankwise list tools" : "perhaps \"" + near + "\""});
+    }
+    if (!problems.empty()) throw BadInput(std::move(problems));
+    append({{"shop", "set",
+             Json{{"money_per_hour", s.money_per_hour}, {"currency", s.currency}, {"lacks", s.lacks}}.dump()}});
+  });
 }
 
 std::string Shop::add_bike(Bike b) {
-  std::vector<Problem> problems;
-  check_bike(*knowledge_, b, "bike", problems);
-  if (!problems.empty()) throw BadInput(std::move(problems));
-  const std::string base = slug(b.name);
-  std::string id = base;
-  for (int n = 2; bikes_.count(id) > 0; ++n) id = fmt::format("{}-{}", base, n);
-  append({{"bike/" + id, "added", bike_data(b).dump()}});
-  return id;
+  return newest([&] {
+    std::vector<Problem> problems;
+    check_bike(*knowledge_, b, "bike", problems);
+    if (!problems.empty()) throw BadInput(std::move(problems));
+    const std::string base = slug(b.name);
+    std::string id = base;
+    for (int n = 2; bikes_.count(id) > 0; ++n) id = fmt::format("{}-{}", base, n);
+    append({{"bike/" + id, "added", bike_data(b).dump()}});
+    return id;
+  });
 }
 
 void Shop::set_hours(const std::string& id, double hours) {
-  const Bike& b = bike(id);
-  if (!(hours >= 0 && hours < 1e5)) refuse("engine hours must be 0 or more", "what the hour meter shows");
-  if (b.hours_known && hours < b.hours) {
-    refuse(fmt::format("the hours run backwards: {} has {:g} h already", b.name, b.hours),
-           fmt::format("{:g} or more", b.hours));
-  }
-  append({{"bike/" + id, "hours", Json{{"hours", hours}}.dump()}});
+  return newest([&] {
+    const Bike& b = bike(id);
+    if (!(hours >= 0 && hours < 1e5)) refuse("engine hours must be 0 or more", "what the hour meter shows");
+    if (b.hours_known && hours < b.hours) {
+      refuse(fmt::format("the hours run backwards: {} has {:g} h already", b.name, b.hours),
+             fmt::format("{:g} or more", b.hours));
+    }
+    append({{"bike/" + id, "hours", Json{{"hours", hours}}.dump()}});
+  });
 }
 
 void Shop::set_figure(const std::string& id, const std::string& figure, const Figure& f) {
-  Bike b = bike(id);
-  b.figures = {{figure, f}};
-  std::vector<Problem> problems;
-  check_bike(*knowledge_, b, "", problems);
-  if (!problems.empty()) throw BadInput(std::move(problems));
-  append({{"bike/" + id, "figure",
-           Json{{"figure", figure}, {"low", f.low}, {"high", f.high}, {"unit", f.unit}, {"baseline", f.baseline}}
-               .dump()}});
+  return newest([&] {
+    Bike b = bike(id);
+    b.figures = {{figure, f}};
+    std::vector<Problem> problems;
+    check_bike(*knowledge_, b, "", problems);
+    if (!problems.empty()) throw BadInput(std::move(problems));
+    append({{"bike/" + id, "figure",
+             Json{{"figure", figure}, {"low", f.low}, {"high", f.high}, {"unit", f.unit}, {"baseline", f.baseline}}
+                 .dump()}});
+  });
 }
 
 void Shop::set_access(const std::string& id, const std::string& part, double off_min, double on_min) {
-  Bike b = bike(id);
-  b.access_min = {{part, {off_min, on_min}}};
-  std::vector<Problem> problems;
-  check_bike(*knowledge_, b, "", problems);
-  if (!problems.empty()) throw BadInput(std::move(problems));
-  append({{"bike/" + id, "access", Json{{"part", part}, {"off", off_min}, {"on", on_min}}.dump()}});
+  return newest([&] {
+    Bike b = bike(id);
+    b.access_min = {{part, {off_min, on_min}}};
+    std::vector<Problem> problems;
+    check_bike(*knowledge_, b, "", problems);
+    if (!problems.empty()) throw BadInput(std::move(problems));
+    append({{"bike/" + id, "access", Json{{"part", part}, {"off", off_min}, {"on", on_min}}.dump()}});
+  });
 }
 
 void Shop::renewed(const std::string& id, const std::string& part, double at_hours) {
-  const Bike& b = bike(id);
-  std::vector<std::string> parts;
-  for (const Fault& f : knowledge_->faults) {
-    if (f.wears) parts.push_back(f.wears->part);
-  }
-  if (std::find(parts.begin(), parts.end(), part) == parts.end()) {
-    const std::string near = nearest(part, parts);
-    std::sort(parts.begin(), parts.end());
-    parts.erase(std::unique(parts.begin(), parts.end()), parts.end());
-    refuse(fmt::format("no part that wears is called \"{}\"", part),
-           near.empty() ? fmt::format("one of {}", fmt::join(parts, ", ")) : "perhaps \"" + near + "\"");
-  }
-  if (!(at_hours >= 0 && at_hours <= b.hours)) {
-    refuse(fmt::format("renewed at {:g} h, but the engine has {:g} h", at_hours, b.hours), "0 to the engine's hours");
-  }
-  append({{"bike/" + id, "renewed", Json{{"part", part}, {"hours", at_hours}}.dump()}});
+  return newest([&] {
+    const Bike& b = bike(id);
+    std::vector<std::string> parts;
+    for (const Fault& f : knowledge_->faults) {
+      if (f.wears) parts.push_back(f.wears->part);
+    }
+    if (std::find(parts.begin(), parts.end(), part) == parts.end()) {
+      const std::string near = nearest(part, parts);
+      std::sort(parts.begin(), parts.end());
+      parts.erase(std::unique(parts.begin(), parts.end()), parts.end());
+      refuse(fmt::format("no part that wears is called \"{}\"", part),
+             near.empty() ? fmt::format("one of {}", fmt::join(parts, ", ")) : "perhaps \"" + near + "\"");
+    }
+    if (!(at_hours >= 0 && at_hours <= b.hours)) {
+      refuse(fmt::format("renewed at {:g} h, but the engine has {:g} h", at_hours, b.hours), "0 to the engine's hours");
+    }
+    append({{"bike/" + id, "renewed", Json{{"part", part}, {"hours", at_hours}}.dump()}});
+  });
 }
 
 int Shop::take_in(const std::string& bike_id, const std::string& complaint) {
-  bike(bike_id);
-  if (complaint.find_first_not_of(" \t\n") == std::string::npos)
-    refuse("the complaint is empty", "what the rider says, in his words");
-  const int number = jobs_.empty() ? 1 : jobs_.rbegin()->first + 1;
-  append({{fmt::format("job/{}", number), "opened", Json{{"bike", bike_id}, {"complaint", complaint}}.dump()}});
-  return number;
+  return newest([&] {
+    bike(bike_id);
+    if (!is_utf8(complaint)) refuse("the complaint is not UTF-8 text", "what the rider says, in usual letters");
+    if (complaint.find_first_not_of(" \t\n") == std::string::npos)
+      refuse("the complaint is empty", "what the rider says, in his words");
+    const int number = jobs_.empty() ? 1 : jobs_.rbegin()->first + 1;
+    append({{fmt::format("job/{}", number), "opened", Json{{"bike", bike_id}, {"complaint", complaint}}.dump()}});
+    return number;
+  });
 }
 
 void Shop::write(int number, const std::vector<Entry>& entries) {
-  const Job& j = open_job(number);
-  std::vector<Problem> problems;
-  for (const Entry& e : entries) check_entry(*knowledge_, bike(j.bike), e, "", problems);
-  if (!problems.empty()) throw BadInput(std::move(problems));
-  std::vector<NewEvent> events;
-  const std::string subject = fmt::format("job/{}", number);
-  for (const Entry& e : entries) {
-    Json data = entry_data(e);
-    data["act"] = j.acts + 1;
-    if (bike(j.bike).hours_known) data["hours"] = bike(j.bike).hours;
-    events.push_back({subject, entry_kind(e), data.dump()});
-  }
-  append(events);
+  return newest([&] {
+    const Job& j = open_job(number);
+    std::vector<Problem> problems;
+    for (const Entry& e : entries) check_entry(*knowledge_, bike(j.bike), e, "", problems);
+    if (!problems.empty()) throw BadInput(std::move(problems));
+    std::vector<NewEvent> events;
+    const std::string subject = fmt::format("job/{}", number);
+    for (const Entry& e : entries) {
+      Json data = entry_data(e);
+      data["act"] = j.acts + 1;
+      if (bike(j.bike).hours_known) data["hours"] = bike(j.bike).hours;
+      events.push_back({subject, entry_kind(e), data.dump()});
+    }
+    append(events);
+  });
 }
 
 std::string Shop::undo(int number) {
-  const Job& j = job(number);
-  int act = 0;
-  std::string words;
-  if (j.end != JobEnd::open) {
-    words = "closing the job";
-    act = Json::parse(job_events_.at(number).back().data).at("act");
-  } else {
-    for (const JobEntry& e : j.entries) act = std::max(act, e.act);
-    for (const JobEntry& e : j.entries) {
-      if (e.act == act) words += (words.empty() ? "" : "; ") + entry_in_words(*knowledge_, e.entry);
+  return newest([&] {
+    const Job& j = job(number);
+    int act = 0;
+    std::string words;
+    if (j.end != JobEnd::open) {
+      words = "closing the job";
+      act = Json::parse(job_events_.at(number).back().data).at("act");
+    } else {
+      for (const JobEntry& e : j.entries) act = std::max(act, e.act);
+      for (const JobEntry& e : j.entries) {
+        if (e.act == act) words += (words.empty() ? "" : "; ") + entry_in_words(*knowledge_, e.entry);
+      }
     }
-  }
-  if (words.empty()) refuse(fmt::format("there is nothing to take back on job {}", number), "an entry to take back");
-  append({{fmt::format("job/{}", number), "undone", Json{{"act", act}}.dump()}});
-  return words;
+    if (words.empty()) refuse(fmt::format("there is nothing to take back on job {}", number), "an entry to take back");
+    append({{fmt::format("job/{}", number), "undone", Json{{"act", act}}.dump()}});
+    return words;
+  });
 }
 
 std::vector<std::string> Shop::likely_causes(int number) const {
@@ -335,26 +386,29 @@ std::vector<std::string> Shop::likely_causes(int number) const {
 }
 
 void Shop::close(int number, JobEnd end, const std::vector<std::string>& causes, const std::string& words) {
-  const Job& j = open_job(number);
-  std::vector<Problem> problems;
-  for (const auto& c : causes) {
-    if (knowledge_->faults.find(c) != nullptr) continue;
-    const std::string near = nearest(c, knowledge_->faults.ids());
-    problems.push_back({"", 0, "cause", "no fault is called \"" + c + "\"",
-                        near.empty() ? "crankwise list faults" : "perhaps \"" + near + "\""});
-  }
-  if (!problems.empty()) throw BadInput(std::move(problems));
-  if (end == JobEnd::proven) {
-    const Diagnosis d = diagnosis(number);
-    if (!d.advice.proven) {
-      refuse(d.state.last_run_clean ? fmt::format("not proven yet: {:.0f} % doubt is left", 100 * d.advice.doubt)
-                                    : "not proven yet: the last thing done is not a run without the trouble",
-             d.state.last_run_clean ? "another clean run, or close it as not-proven"
-                                    : "a run after the fix, or close it as not-proven or given-up");
+  return newest([&] {
+    const Job& j = open_job(number);
+    if (!is_utf8(words)) refuse("the words are not UTF-8 text", "usual letters");
+    std::vector<Problem> problems;
+    for (const auto& c : causes) {
+      if (knowledge_->faults.find(c) != nullptr) continue;
+      const std::string near = nearest(c, knowledge_->faults.ids());
+      problems.push_back({"", 0, "cause", "no fault is called \"" + c + "\"",
+                          near.empty() ? "crankwise list faults" : "perhaps \"" + near + "\""});
     }
-  }
-  append({{fmt::format("job/{}", number), "closed",
-           Json{{"act", j.acts + 1}, {"end", text(end)}, {"causes", causes}, {"words", words}}.dump()}});
+    if (!problems.empty()) throw BadInput(std::move(problems));
+    if (end == JobEnd::proven) {
+      const Diagnosis d = diagnosis(number);
+      if (!d.advice.proven) {
+        refuse(d.state.last_run_clean ? fmt::format("not proven yet: {:.0f} % doubt is left", 100 * d.advice.doubt)
+                                      : "not proven yet: the last thing done is not a run without the trouble",
+               d.state.last_run_clean ? "another clean run, or close it as not-proven"
+                                      : "a run after the fix, or close it as not-proven or given-up");
+      }
+    }
+    append({{fmt::format("job/{}", number), "closed",
+             Json{{"act", j.acts + 1}, {"end", text(end)}, {"causes", causes}, {"words", words}}.dump()}});
+  });
 }
 
 void Shop::backup_to(const std::filesystem::path& path) const { store_.backup_to(path); }

@@ -39,6 +39,7 @@ struct Job {
   std::vector<std::string> causes;  // faults, as told when it was closed
   std::string words;                // to the owner, or the cause that is not in the list
   int acts = 0;
+  std::vector<JobEntry> taken_back;  // undone, in the order they were
 
   std::vector<Entry> plain_entries() const;
 };
@@ -85,6 +86,9 @@ class Shop {
   void apply(const Event&);
   void apply_to_job(Job&, const Event&);
   void append(const std::vector<NewEvent>&);
+  /// Reads what others wrote, does it, and does it anew if another program was quicker.
+  template <class Do>
+  auto newest(Do);
   Job& open_job(int number);
 
   const Knowledge* knowledge_;

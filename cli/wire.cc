@@ -25,7 +25,8 @@ Json option_json(const Diagnosis& d, const Option& o, const ShopSettings& shop) 
          {"chance_ends", o.chance_ends},
          {"currency", shop.currency}};
   if (step != nullptr) {
-    for (const auto& id : step->cautions) j["cautions"].push_back(m.knowledge->cautions.find(id)->text);
+    for (const auto& id : cautions_of(*m.knowledge, *step))
+      j["cautions"].push_back(m.knowledge->cautions.find(id)->text);
     j["how"] = step->how;
     j["expect"] = step->expect;
   }

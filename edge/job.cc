@@ -12,8 +12,20 @@ template <class... Fs>
 struct Overload : Fs... {
   using Fs::operator()...;
 };
+template <class... Fs>
+Overload(Fs...) -> Overload<Fs...>;
 
 }  // namespace
+
+bool is_utf8(std::string_view text) {
+  // The JSON library is strict about it when it writes.
+  try {
+    (void)Json(std::string(text)).dump();
+  } catch (const Json::exception&) {
+    return false;
+  }
+  return true;
+}
 
 std::string_view text(Answer a) { return a == Answer::yes ? "yes" : a == Answer::no ? "no" : "unsure"; }
 std::string_view text(RunResult r) {

@@ -68,6 +68,9 @@ struct Noted {
 };
 using Entry = std::variant<SaidSo, Took, Did, WentBack, RanIt, Skipped, WasSo, PartsNow, Noted>;
 
+/// Is it text that every program can read?
+bool is_utf8(std::string_view);
+
 std::string_view text(Answer);
 std::string_view text(RunResult);
 std::optional<Answer> answer_from(std::string_view);

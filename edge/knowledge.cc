@@ -18,6 +18,23 @@ bool Condition::holds(const Traits& traits) const {
   });
 }
 
+std::vector<std::string> cautions_of(const Knowledge& k, const Step& step) {
+  std::vector<std::string> all = step.cautions;
+  const auto add = [&](const std::string& id) {
+    if (std::find(all.begin(), all.end(), id) == all.end()) all.push_back(id);
+  };
+  std::vector<std::string> open = step.off;
+  for (size_t i = 0; i < open.size(); ++i) {
+    const Part* p = k.parts.find(open[i]);
+    if (p == nullptr) continue;
+    for (const auto& id : p->cautions) add(id);
+    for (const auto& id : p->after) {
+      if (std::find(open.begin(), open.end(), id) == open.end()) open.push_back(id);
+    }
+  }
+  return all;
+}
+
 double PerCycle::of(const Traits& traits) const { return traits.has("two-stroke") ? two_stroke : four_stroke; }
 
 std::string_view text(FindingKind kind) {

@@ -127,6 +127,7 @@ struct Step : Named {
 struct Part : Named {
   PerCycle off_min, on_min, money;
   std::vector<std::string> after;
+  std::vector<std::string> cautions;  // of every step that has it off
   Condition applies;
   bool to_run = true;
 };
@@ -181,6 +182,9 @@ struct Knowledge {
   Shelf<Caution> cautions;
   Shelf<Context> contexts;
 };
+
+/// The step's own cautions and those of all parts that must be off for it, each once.
+std::vector<std::string> cautions_of(const Knowledge&, const Step&);
 
 /// Reads every .toml file of the folder as one body. Throws BadInput with all problems.
 Knowledge load_knowledge(const std::filesystem::path& folder);

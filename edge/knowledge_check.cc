@@ -22,8 +22,9 @@ class Checker {
 
  private:
   void note(const char* kind, const Named& thing, const std::string& field, std::string wrong, std::string right) {
-    problems_.push_back({thing.place.file, thing.place.line, fmt::format("{}.{}.{}", kind, thing.id, field),
-                         std::move(wrong), std::move(right)});
+    problems_.push_back({thing.place.file, thing.place.line,
+                         fmt::format("{}.{}{}{}", kind, thing.id, field.empty() ? "" : ".", field), std::move(wrong),
+                         std::move(right)});
   }
 
   template <class T>
@@ -116,6 +117,7 @@ class Checker {
     for (const auto& p : k_.parts) {
       condition("part", p, p.applies);
       for (const auto& id : p.after) known("part", p, "after", id, k_.parts, "part");
+      for (const auto& id : p.cautions) known("part", p, "cautions", id, k_.cautions, "caution");
     }
   }
 
@@ -136,8 +138,6 @@ class Checker {
         note("fault", f, "", "no step puts it right",
              "a step with cures = { " + f.id + " = ... }, or last_resort = true");
       }
-      if (f.causes.empty() && f.causes_every.empty())
-        note("fault", f, "causes", "is missing", "the findings that it shows");
     }
     for (const auto& f : k_.findings) {
       if (caused.count(f.id) == 0)
@@ -191,6 +191,9 @@ class Checker {
         last_resort |= s.last_resort;
         run |= s.kind == StepKind::run;
       }
+      const auto parts =
+          std::count_if(k_.parts.begin(), k_.parts.end(), [&](const Part& p) { return p.applies.holds(traits); });
+      if (parts > 64) note("class", c, "traits", fmt::format("{} parts apply to it", parts), "64 at most");
       int faults = 0;
       for (const auto& f : k_.faults) {
         if (!f.applies.holds(traits)) continue;

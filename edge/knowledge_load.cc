@@ -8,6 +8,7 @@
 #include "edge/knowledge.h"
 #include "edge/knowledge_check.h"
 #include "edge/toml_reader.h"
+#include "edge/units.h"
 
 namespace crankwise {
 namespace {
@@ -36,6 +37,7 @@ void read(TomlReader& t, Fault& x) {
   x.share = t.per_cycle("share", 0.001, 100);
   x.causes = t.chances("causes");
   x.causes_every = t.chances("causes_every");
+  if (!t.has("causes") && !t.has("causes_every")) t.note(nullptr, "causes", "is missing", "the findings that it shows");
   x.shows = t.chance("shows", 0.98);
   if (auto w = t.table("wears")) {
     x.wears = Fault::Wear{w->need_text("part"), w->per_cycle("life_h", 0.1, 10000), w->number("shape", 0.5, 10)};
@@ -65,7 +67,7 @@ void read(TomlReader& t, Finding& x) {
   if (x.rates.yes_if_so <= x.rates.yes_if_not) {
     t.note(nullptr, "yes_if_so", "is not above yes_if_not", "an answer that says something");
   }
-  if ((x.kind == FindingKind::complaint || x.kind == FindingKind::when) && x.words.empty()) {
+  if ((x.kind == FindingKind::complaint || x.kind == FindingKind::when) && !t.has("words")) {
     t.note(nullptr, "words", "is missing", "the phrases that people use for it");
   }
 }
@@ -74,6 +76,11 @@ void read(TomlReader& t, Reading& x) {
   x.name = t.need_text("name");
   x.ask = t.need_text("ask");
   x.unit = t.need_text("unit");
+  if (!x.unit.empty() && !find_unit(x.unit)) {
+    const std::string near = nearest(x.unit, unit_names());
+    t.note_field("unit", "\"" + x.unit + "\" is not a known unit",
+                 near.empty() ? "psi, kPa, ohm, mm ..." : "perhaps \"" + near + "\"");
+  }
   x.below = t.text("below");
   x.above = t.text("above");
   x.open = t.text("open");
@@ -124,13 +131,13 @@ void read(TomlReader& t, Step& x) {
     if (!x.answers.empty() || !x.cures.empty())
       t.note(nullptr, "", "a run has neither answers nor cures", "leave both out");
   } else if (asks) {
-    if (x.answers.empty() && x.reads.empty())
+    if (!t.has("answers") && !t.has("reads"))
       t.note(nullptr, "answers", "is missing", "the findings this step answers");
     if (!x.cures.empty()) {
       t.note(nullptr, "cures", "does not belong to a step that only asks",
              "a step of kind clean, adjust, swap or replace");
     }
-  } else if (x.cures.empty()) {
+  } else if (!t.has("cures")) {
     t.note(nullptr, "cures", "is missing", "the faults that this step puts right");
   }
   if ((x.engine == EngineState::running || x.engine == EngineState::ridden) && asks && x.expect.empty()) {
@@ -144,6 +151,7 @@ void read(TomlReader& t, Part& x) {
   x.on_min = t.per_cycle("on_min", 0, 1000);
   x.money = t.per_cycle("money", 0, 10000, 0.0);
   x.after = t.list("after");
+  x.cautions = t.list("cautions");
   x.applies = t.condition("applies");
   x.to_run = t.flag("to_run", true);
 }
@@ -215,7 +223,8 @@ void read_file(Knowledge& k, const std::string& file, const toml::table& top, st
                                        "part",  "tool",  "caution", "context", "source"};
   for (const auto& [key, value] : top) {
     const std::string kind(key.str());
-    const auto put = [&](auto& shelf) { shelve(shelf, value, file, kind, source, problems); };
+    const toml::node& node = value;
+    const auto put = [&, kind](auto& shelf) { shelve(shelf, node, file, kind, source, problems); };
     if (kind == "trait")
       put(k.traits);
     else if (kind == "class")

@@ -41,6 +41,10 @@ class TomlReader {
 
   /// Notes every field that was not asked for.
   void finish();
+  /// The same at the field's own line.
+  void note_field(const std::string& field, std::string wrong, std::string right) {
+    note(table_.get(field), field, std::move(wrong), std::move(right));
+  }
   void note(const toml::node* at, const std::string& field, std::string wrong, std::string right);
 
  private:

@@ -61,15 +61,19 @@ const std::vector<Unit>& table() {
 }
 
 std::string squeezed(std::string s) {
-  static constexpr std::array<std::pair<const char*, const char*>, 9> kSpellings{{{"Ω", "ohm"},
-                                                                                  {"Ω", "ohm"},
-                                                                                  {"°", "deg"},
-                                                                                  {"²", "2"},
-                                                                                  {"ohms", "ohm"},
-                                                                                  {"percent", "%"},
-                                                                                  {"volts", "V"},
-                                                                                  {"volt", "V"},
-                                                                                  {"kg/cm2", "kgf/cm2"}}};
+  // Longest first; letter case is looked at later.
+  static constexpr std::array<std::pair<const char*, const char*>, 12> kSpellings{{{"\u03a9", "ohm"},  // omega
+                                                                                   {"\u2126", "ohm"},  // ohm sign
+                                                                                   {"\u00b0", "deg"},
+                                                                                   {"\u00b2", "2"},
+                                                                                   {"ohms", "ohm"},
+                                                                                   {"Ohms", "Ohm"},
+                                                                                   {"OHMS", "OHM"},
+                                                                                   {"percent", "%"},
+                                                                                   {"volts", "V"},
+                                                                                   {"Volts", "V"},
+                                                                                   {"volt", "V"},
+                                                                                   {"kg/cm2", "kgf/cm2"}}};
   s.erase(std::remove_if(s.begin(), s.end(), [](unsigned char c) { return std::isspace(c) || c == '-'; }), s.end());
   for (const auto& [from, to] : kSpellings) {
     const std::string f = from;
@@ -94,7 +98,11 @@ std::optional<Unit> find_unit(const std::string& name) {
   std::optional<Unit> found;
   for (const Unit& u : table()) {
     if (lower(u.name) != lower(wanted)) continue;
-    if (found) return {};
+    // m and M before a unit are a thousandth and a million.
+    const bool prefixed = u.name.size() > 1 &&
+                          (u.quantity == Quantity::voltage || u.quantity == Quantity::resistance) &&
+                          std::tolower(static_cast<unsigned char>(u.name[0])) == 'm';
+    if (found || prefixed) return {};
     found = u;
   }
   return found;

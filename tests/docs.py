@@ -108,7 +108,7 @@ def check_commands(root, commands):
 
 def fields_read(source):
     """kind -> fields that the loader asks for."""
-    kinds = dict((of, kind) for kind, of in re.findall(r'kind == "(\w+)"\) put\(k\.(\w+)\)', source))
+    kinds = dict((of, kind) for kind, of in re.findall(r'kind == "(\w+)"\)\s*put\(k\.(\w+)\)', source))
     shelves = {"classes": "BikeClass"}
     found = {}
     for shelf, kind in kinds.items():

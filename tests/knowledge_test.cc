@@ -247,7 +247,8 @@ class Missing {
   void need(const Step& s, const std::string& caution, const std::string& why) {
     ++needed_;
     ASSERT_NE(knowledge().cautions.find(caution), nullptr) << caution;
-    if (std::find(s.cautions.begin(), s.cautions.end(), caution) != s.cautions.end()) return;
+    const std::vector<std::string> shown = cautions_of(knowledge(), s);
+    if (std::find(shown.begin(), shown.end(), caution) != shown.end()) return;
     list_ += "\n  " + s.id + " needs \"" + caution + "\": " + why;
   }
   ~Missing() {

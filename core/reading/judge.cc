@@ -17,7 +17,7 @@ ReadingWeight weigh_reading(double value, const Yardstick& y, double wrong_facto
   constexpr double kWrongSpread = 0.25;  // how far wrong ones spread, ln; common practice, wide
   const double shift = std::log(wrong_factor);
   // Position between the healthy middle (0) and the wrong one (1), in ln; held inside.
-  const double at = value > 0 ? std::log(value / y.middle) : shift;
+  const double at = value > 0 ? std::log(value / y.middle) : -1e9;  // nothing at all is as low as can be
   const double x = shift < 0 ? std::clamp(at, shift, 0.0) : std::clamp(at, 0.0, shift);
   const double healthy = std::hypot(y.log_spread, log_reading_spread);
   const double wrong = std::max(healthy, std::hypot(kWrongSpread, log_reading_spread));
