@@ -58,13 +58,18 @@ void check_bike(const Knowledge& k, const Bike& bike, const std::string& where, 
   }
   if (bike.hours < 0 || !std::isfinite(bike.hours))
     problems.push_back({where, 0, "hours", "below 0", "engine hours, 0 or more"});
+  std::vector<std::string> worn;
+  for (const Fault& f : k.faults) {
+    if (f.wears) worn.push_back(f.wears->part);
+  }
   for (const auto& [part, h] : bike.renewed_h) {
-    const bool wears = std::any_of(k.faults.begin(), k.faults.end(),
-                                   [&, id = part](const Fault& f) { return f.wears && f.wears->part == id; });
-    if (!wears)
-      problems.push_back({where, 0, "renewed_h." + part, "no part that wears is called so", "plug, piston, reeds ..."});
+    if (std::find(worn.begin(), worn.end(), part) == worn.end()) {
+      const std::string near = nearest(part, worn);
+      problems.push_back({where, 0, "renewed_h." + part, fmt::format("no part that wears is called \"{}\"", part),
+                          near.empty() ? "plug, piston, reeds ..." : "perhaps \"" + near + "\""});
+    }
     if (h < 0 || h > bike.hours) {
-      problems.push_back({where, 0, "renewed." + part,
+      problems.push_back({where, 0, "renewed_h." + part,
                           fmt::format("at {:g} h, but the engine has {:g} h", h, bike.hours),
                           "0 to the engine's hours"});
     }

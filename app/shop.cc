@@ -222,8 +222,7 @@ Bike Shop::bike_with_renewals(const std::string& id, int except_job) const {
     for (const JobEntry& e : job.entries) {
       const auto* did = std::get_if<Did>(&e.entry);
       const Step* step = did == nullptr || e.hours < 0 ? nullptr : knowledge_->steps.find(did->step);
-      // A swapped-in part is not new, and one that went back out is not in.
-      if (step == nullptr || step->kind == StepKind::swap || went_back(job, e)) continue;
+      if (step == nullptr || went_back(job, e)) continue;  // a part that went back out is not in
       for (const auto& part : step->renews) {
         double& at = b.renewed_h[part];
         at = std::max(at, e.hours);

@@ -4,6 +4,7 @@
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
+#include <cstdlib>
 #include <nlohmann/json.hpp>
 
 #include "app/places.h"
@@ -56,7 +57,10 @@ const Knowledge& Cli::knowledge() {
 
 Shop& Cli::shop() {
   if (!shop_) {
-    std::filesystem::path file = shop_file.empty() ? (demo ? usual_demo_file() : usual_shop_file()) : shop_file;
+    if (demo && !shop_file.empty()) throw BadInput({"", 0, "--demo", "does not go with --shop", "one of the two"});
+    std::filesystem::path file = shop_file;
+    if (const char* own = std::getenv("CRANKWISE_SHOP"); !demo && file.empty() && own != nullptr) file = own;
+    if (file.empty()) file = demo ? usual_demo_file() : usual_shop_file();
     if (demo) make_demo(*this, file);
     shop_ = std::make_unique<Shop>(knowledge(), Store::open(file, Store::Mode::create),
                                    clock ? clock : Shop::Clock(utc_now));
@@ -160,7 +164,8 @@ Json commands_json(CLI::App& app) {
   Json all = Json::array();
   const auto options = [](CLI::App& of) {
     Json list = Json::array();
-    for (const CLI::Option* o : of.get_options()) list.push_back({{"name", o->get_name(true)}});
+    for (const CLI::Option* o : of.get_options())
+      for (const std::string& name : o->get_lnames()) list.push_back({{"name", "--" + name}});
     return list;
   };
   for (CLI::App* sub : app.get_subcommands([](CLI::App*) { return true; })) {
@@ -173,8 +178,15 @@ Json commands_json(CLI::App& app) {
 int parse_failed(const CLI::ParseError& e, const std::vector<std::string>& args, std::ostream& err) {
   std::vector<std::string> names;
   for (const Command& c : commands()) names.emplace_back(c.name);
-  const auto word =
-      std::find_if(args.begin(), args.end(), [](const std::string& a) { return a.empty() || a[0] != '-'; });
+  // The first word that is neither an option nor its value.
+  auto word = args.begin();
+  for (; word != args.end(); ++word) {
+    if (*word == "--job" || *word == "--shop" || *word == "--knowledge") {
+      if (++word == args.end()) break;
+    } else if (word->empty() || (*word)[0] != '-') {
+      break;
+    }
+  }
   if (word != args.end() && std::find(names.begin(), names.end(), *word) == names.end()) {
     const std::string near = nearest(*word, names);
     err << fmt::format("crankwise: \"{}\" is not a command; {}\n", *word,
@@ -197,7 +209,7 @@ int run_command(const std::vector<std::string>& args, Cli& cli, std::ostream& er
   app.add_flag("--json", cli.json, "answer as JSON");
   app.add_flag("--demo", cli.demo, "the invented demo shop");
   app.add_option("--job", cli.job_option, "number of the job; otherwise the open one written to last")->type_name("N");
-  app.add_option("--shop", cli.shop_file, "the shop file")->type_name("FILE")->envname("CRANKWISE_SHOP");
+  app.add_option("--shop", cli.shop_file, "the shop file")->type_name("FILE");
   app.add_option("--knowledge", cli.knowledge_folder, "the folder with the knowledge files")
       ->type_name("FOLDER")
       ->envname("CRANKWISE_KNOWLEDGE");
@@ -212,6 +224,9 @@ int run_command(const std::vector<std::string>& args, Cli& cli, std::ostream& er
   app.add_flag("--commands-json", list_commands, "")->group("");
 
   try {
+    for (const std::string& a : args) {
+      if (!is_utf8(a)) throw BadInput({"", 0, "command line", "is not UTF-8 text", "usual letters"});
+    }
     std::vector<std::string> reversed(args.rbegin(), args.rend());
     app.parse(reversed);
     if (list_commands)
@@ -221,10 +236,12 @@ int run_command(const std::vector<std::string>& args, Cli& cli, std::ostream& er
     else if (help)
       print_help(cli);
     else if (app.get_subcommands().empty()) {
-      if (!cli.shop().current_job())
+      if (cli.json && !cli.shop().current_job())
+        cli.output.line(Json{{"open_job", nullptr}}.dump());
+      else if (!cli.shop().current_job())
         print_help(cli);
       else
-        run_command({"next"}, cli, err);
+        return run_command({"next"}, cli, err);
     }
     return kDone;
   } catch (const CLI::CallForHelp&) {
@@ -239,7 +256,7 @@ int run_command(const std::vector<std::string>& args, Cli& cli, std::ostream& er
         problems.push_back(
             {{"file", p.file}, {"line", p.line}, {"field", p.field}, {"wrong", p.wrong}, {"right", p.right}});
       }
-      cli.output.line(Json{{"problems", problems}}.dump(1));
+      cli.output.line(Json{{"problems", problems}}.dump(1, ' ', false, Json::error_handler_t::replace));
     }
     err << "crankwise: " << e.what() << '\n';
     return kBadInput;

@@ -273,6 +273,7 @@ void judge(CLI::App& app, Cli& cli) {
     if (*file == "-") {
       content.assign(std::istreambuf_iterator<char>(cli.in), {});
     } else {
+      if (std::filesystem::is_directory(*file)) throw BadInput({*file, 0, "", "is a folder", "a case file"});
       std::ifstream in(*file, std::ios::binary);
       if (!in) throw BadInput({*file, 0, "", "cannot be read", "a readable case file"});
       content.assign(std::istreambuf_iterator<char>(in), {});

@@ -2,8 +2,10 @@
 #include <fmt/format.h>
 
 #include <CLI/CLI.hpp>
+#include <cmath>
 #include <memory>
 #include <nlohmann/json.hpp>
+#include <optional>
 
 #include "cli/cli.h"
 #include "edge/units.h"
@@ -88,6 +90,14 @@ void add_bike(CLI::App& app, Cli& cli) {
       if (std::find(a->without.begin(), a->without.end(), t) == a->without.end()) b.traits.push_back(t);
     }
     b.traits.insert(b.traits.end(), a->with.begin(), a->with.end());
+    for (const auto& t : a->without) {
+      if (std::find(c->traits.begin(), c->traits.end(), t) != c->traits.end()) continue;
+      const std::string near = nearest(t, c->traits);
+      throw BadInput(
+          {"", 0, "--without", fmt::format("the {} has no \"{}\" anyway", c->name, t),
+           near.empty() ? fmt::format("one of {}", fmt::join(c->traits, ", ")) : "perhaps \"" + near + "\""});
+    }
+    if (std::isnan(a->hours)) throw BadInput({"", 0, "--hours", "is not a number", "what the hour meter shows"});
     b.hours_known = a->hours >= 0;
     if (b.hours_known) b.hours = a->hours;
     const std::string id = cli.shop().add_bike(std::move(b));
@@ -149,14 +159,14 @@ void hours(CLI::App& app, Cli& cli) {
 void renewed(CLI::App& app, Cli& cli) {
   struct Args {
     std::string bike, part;
-    double at = -1;
+    std::optional<double> at;
   };
   auto a = std::make_shared<Args>();
   app.add_option("bike", a->bike, "which bike")->required()->type_name("BIKE");
   app.add_option("part", a->part, "plug, piston, reeds, packing ...")->required()->type_name("PART");
   app.add_option("--at", a->at, "engine hours at which it was done; left out: now")->type_name("H");
   app.callback([a, &cli] {
-    const double at = a->at >= 0 ? a->at : cli.shop().bike(a->bike).hours;
+    const double at = a->at.value_or(cli.shop().bike(a->bike).hours);
     cli.shop().renewed(a->bike, a->part, at);
     cli.output.line(cli.json ? Json{{"bike", a->bike}, {"part", a->part}, {"hours", at}}.dump()
                              : fmt::format("{}: {} renewed at {:g} h", a->bike, a->part, at));
@@ -206,7 +216,7 @@ void access(CLI::App& app, Cli& cli) {
 
 void settings(CLI::App& app, Cli& cli) {
   struct Args {
-    double worth = 0;
+    std::optional<double> worth;
     std::string currency;
     std::vector<std::string> lacks, has;
   };
@@ -217,11 +227,18 @@ void settings(CLI::App& app, Cli& cli) {
   app.add_option("--has", a->has, "a tool it has now")->type_name("TOOL");
   app.callback([a, &cli] {
     ShopSettings s = cli.shop().settings();
-    const bool change = a->worth != 0 || !a->currency.empty() || !a->lacks.empty() || !a->has.empty();
-    if (a->worth != 0) s.money_per_hour = a->worth;
+    const bool change = a->worth.has_value() || !a->currency.empty() || !a->lacks.empty() || !a->has.empty();
+    if (a->worth) s.money_per_hour = *a->worth;
     if (!a->currency.empty()) s.currency = a->currency;
     s.lacks.insert(a->lacks.begin(), a->lacks.end());
-    for (const auto& t : a->has) s.lacks.erase(t);
+    for (const auto& t : a->has) {
+      if (cli.knowledge().tools.find(t) == nullptr) {
+        const std::string near = nearest(t, cli.knowledge().tools.ids());
+        throw BadInput({"", 0, "--has", fmt::format("no tool is called \"{}\"", t),
+                        near.empty() ? "crankwise list tools" : "perhaps \"" + near + "\""});
+      }
+      s.lacks.erase(t);
+    }
     if (change) cli.shop().set(s);
     if (cli.json)
       return cli.output.line(

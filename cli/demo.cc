@@ -1,5 +1,6 @@
 // The demo shop: demo/shop.txt holds the commands that a mechanic would have typed, each day behind an @ with its time.
 #include <fmt/format.h>
+#include <unistd.h>
 
 #include <fstream>
 #include <sstream>
@@ -40,7 +41,7 @@ void make_demo(Cli& cli, const std::filesystem::path& file) {
   std::ifstream in(script);
   if (!in) throw BadInput({script.string(), 0, "", "cannot be read", "the demo that came with the program"});
   // Made beside and moved into place, so that a demo is whole or not there.
-  const std::filesystem::path draft = file.string() + ".making";
+  const std::filesystem::path draft = file.string() + fmt::format(".making-{}", getpid());
   const auto remove = [&] {
     std::error_code ignored;
     for (const char* end : {"", "-wal", "-shm"}) std::filesystem::remove(draft.string() + end, ignored);

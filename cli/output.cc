@@ -73,7 +73,7 @@ void Output::suspects(const Diagnosis& d, std::size_t count) {
 }
 
 void Output::step_card(const BikeModel& m, const Step& s) {
-  for (const auto& id : s.cautions) {
+  for (const auto& id : cautions_of(*m.knowledge, s)) {
     const Caution* c = m.knowledge->cautions.find(id);
     wrapped(c->name + ". " + c->text, bold("  CAUTION  "), 11);
   }
@@ -197,6 +197,10 @@ void Output::doubts(const Diagnosis& d) {
 void Output::job_log(const Knowledge& k, const Job& job) {
   for (const JobEntry& e : job.entries) {
     wrapped(entry_in_words(k, e.entry), fmt::format("  {} {}  ", e.at.substr(0, 10), e.at.substr(11, 5)), 20);
+  }
+  for (const JobEntry& e : job.taken_back) {
+    wrapped(entry_in_words(k, e.entry), fmt::format("  {} {}  (taken back) ", e.at.substr(0, 10), e.at.substr(11, 5)),
+            20);
   }
   if (job.end == JobEnd::open) return;
   std::string causes;

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <map>
 
 #include "cli/cli.h"
 #include "edge/units.h"
@@ -34,7 +35,7 @@ class Bench {
         }
       }
     } catch (const Leave&) {
-      out_.line("\nKept. Go on with: crankwise work");
+      out_.line(job_ > 0 ? "\nKept. Go on with: crankwise work" : "\nNothing was entered.");
     }
   }
 
@@ -52,7 +53,7 @@ class Bench {
   char key(const std::string& prompt, const std::string& keys, const std::string& explain) {
     for (;;) {
       const std::string text = line(prompt);
-      const char c = text.empty() ? 0 : static_cast<char>(std::tolower(static_cast<unsigned char>(text[0])));
+      const char c = key_of(text, keys);
       if (c == 'q') throw Leave{};
       if (c != 0 && keys.find(c) != std::string::npos) return c;
       if (c == 'b') back();
@@ -63,6 +64,30 @@ class Bench {
       }
       if (c == 'o') others();
       out_.line(explain);
+    }
+  }
+
+  /// The key that the text is, or the word that it stands for; 0 for anything else: a word that merely begins alike
+  /// must not take an entry back.
+  static char key_of(std::string text, const std::string& keys) {
+    for (char& c : text) c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
+    if (text.size() == 1) return text[0];
+    static const std::map<std::string, char> kWords{
+        {"yes", 'y'},   {"no", 'n'},   {"unsure", 'u'}, {"skip", 's'},   {"back", 'b'}, {"why", 'w'},  {"others", 'o'},
+        {"other", 'o'}, {"quit", 'q'}, {"gone", '1'},   {"better", '2'}, {"same", '3'}, {"later", 'l'}};
+    const auto word = kWords.find(text);
+    const bool everywhere = word != kWords.end() && std::string("bwoq").find(word->second) != std::string::npos;
+    return word != kWords.end() && (everywhere || keys.find(word->second) != std::string::npos) ? word->second : 0;
+  }
+
+  /// Free words. q leaves, b takes the last entry back.
+  std::string words(const std::string& prompt) {
+    for (;;) {
+      const std::string text = line(prompt);
+      if (text == "q" || text == "quit") throw Leave{};
+      if (text == "b" || text == "back") back();
+      if (is_utf8(text)) return text;
+      out_.line("That is not UTF-8 text; write it in usual letters.");
     }
   }
 
@@ -100,11 +125,11 @@ class Bench {
       else if (bikes.count(text) > 0)
         bike = text;
     }
-    std::string words;
-    while (words.empty()) words = line("What does the rider say?");
-    job_ = cli_.shop().take_in(bike, words);
+    std::string said;
+    while (said.empty()) said = words("What does the rider say?");
+    job_ = cli_.shop().take_in(bike, said);
     cli_.job_option = job_;
-    for (const Heard& h : hear(cli_.knowledge(), cli_.shop().bike(bike), words)) confirm(h);
+    for (const Heard& h : hear(cli_.knowledge(), cli_.shop().bike(bike), said)) confirm(h);
   }
 
   void confirm(const Heard& h) {
@@ -162,7 +187,7 @@ class Bench {
                                effort_words(effort_now(o), cli_.shop().settings()), d.bike().step_id(o.step)),
                    fmt::format("{:3}  ", i + 1), 5);
     }
-    const std::string text = line("number, or the id of any step (enter: stay):");
+    const std::string text = words("number, or the id of any step (enter: stay):");
     if (text.empty()) throw Again{};
     const int n = std::atoi(text.c_str());
     std::string id = text;
@@ -207,7 +232,7 @@ class Bench {
     run_it(*step, p.act == Act::swap);
   }
 
-  void leave_out(const std::string& id) { write({Skipped{id, line("why (enter: no reason)?")}}); }
+  void leave_out(const std::string& id) { write({Skipped{id, words("why (enter: no reason)?")}}); }
 
   void ask_rider(const Diagnosis& d, int s) {
     const Finding& f = d.finding(d.bike().question[static_cast<size_t>(s)]);
@@ -273,6 +298,11 @@ class Bench {
   }
 
   void run_it(const Step& step, bool swapped) {
+    const Diagnosis d = cli_.diagnosis();
+    const int run = d.bike().plan.run_step;
+    const Step& ride = step.kind == StepKind::run ? step : *d.bike().steps[static_cast<size_t>(run)];
+    out_.line("\n" + ride.name);
+    out_.step_card(d.bike(), ride);
     const char c = key("\nPut back what it needs and run it. 1 trouble gone, 2 better but not right, 3 same, l later >",
                        "123l", "Run it the way the trouble came. l: not now, I do something else first");
     if (c == 'l') {
@@ -292,7 +322,7 @@ class Bench {
     const char c = key("\nNothing cheaper is left. y strip it or send it out and close the job, s leave it >", "ys",
                        "y closes the job as given-up");
     if (c == 's') return leave_out(step.id);
-    cli_.shop().close(job_, JobEnd::given_up, {}, line("What do you tell the owner?"));
+    cli_.shop().close(job_, JobEnd::given_up, {}, words("What do you tell the owner?"));
     out_.line("Closed as given-up. When the cause is known, write it down with crankwise undo and crankwise close.");
   }
 
@@ -301,7 +331,7 @@ class Bench {
     for (const auto& c : causes) out_.line("  it was: " + cli_.knowledge().faults.find(c)->name);
     if (key("\nClose the job as proven? y yes, n not yet >", "yn", "y closes it; n leaves it open") == 'n')
       throw Leave{};
-    cli_.shop().close(job_, JobEnd::proven, causes, line("Anything for the record (enter: nothing)?"));
+    cli_.shop().close(job_, JobEnd::proven, causes, words("Anything for the record (enter: nothing)?"));
     out_.line(fmt::format("Job {} is closed, proven. The record: crankwise log --job {}", job_, job_));
     return true;
   }

@@ -99,10 +99,9 @@ std::optional<Unit> find_unit(const std::string& name) {
   for (const Unit& u : table()) {
     if (lower(u.name) != lower(wanted)) continue;
     // m and M before a unit are a thousandth and a million.
-    const bool prefixed = u.name.size() > 1 &&
-                          (u.quantity == Quantity::voltage || u.quantity == Quantity::resistance) &&
-                          std::tolower(static_cast<unsigned char>(u.name[0])) == 'm';
-    if (found || prefixed) return {};
+    const bool prefix = u.quantity == Quantity::voltage || u.quantity == Quantity::resistance;
+    const bool other_size = prefix && u.name.size() > 1 && u.name[0] == 'm' && wanted[0] == 'M';
+    if (found || other_size) return {};
     found = u;
   }
   return found;

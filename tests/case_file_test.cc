@@ -458,12 +458,12 @@ const Bad kBad[] = {
      "case.json:3: bike.with: is not a text; right would be: a text in quotes\n"
      "case.json:2: bike: no trait is called \"\"; right would be: crankwise list traits"},
     {"TwoCycles", two_stroke_with("\"with\": [\"four-stroke\"]"),
-     "case.json: bike.traits: more than one of cycle; right would be: one of four-stroke, two-stroke"},
+     "case.json:2: bike.traits: more than one of cycle; right would be: one of four-stroke, two-stroke"},
     {"NoFuelling", two_stroke_with("\"without\": [\"carburettor\"]"),
-     "case.json: bike.traits: nothing of fuelling; right would be: one of carburettor, injection"},
+     "case.json:2: bike.traits: nothing of fuelling; right would be: one of carburettor, injection"},
     {"NothingAtAll", R"({"crankwise_case": 1, "bike": {}})",
-     "case.json: bike.traits: nothing of cycle; right would be: one of four-stroke, two-stroke\n"
-     "case.json: bike.traits: nothing of fuelling; right would be: one of carburettor, injection"},
+     "case.json:1: bike.traits: nothing of cycle; right would be: one of four-stroke, two-stroke\n"
+     "case.json:1: bike.traits: nothing of fuelling; right would be: one of carburettor, injection"},
     {"EmptyName", two_stroke_with("\"name\": \"\""),
      "case.json:3: bike.name: is empty; right would be: a name for the bike"},
     {"NegativeHours", two_stroke_with("\"hours\": -1"),
@@ -475,7 +475,7 @@ const Bad kBad[] = {
     {"TinyEngine", two_stroke_with("\"displacement_cc\": 3"),
      "case.json:3: bike.displacement_cc: is out of range; right would be: a number from 20 to 1500"},
     {"HoursBackwards", two_stroke_with("\"hours\": 10,\n\"renewed_h\": {\"plug\": 12.5}"),
-     "case.json:4: bike.renewed.plug: at 12.5 h, but the engine has 10 h; right would be: 0 to the engine's hours"},
+     "case.json:4: bike.renewed_h.plug: at 12.5 h, but the engine has 10 h; right would be: 0 to the engine's hours"},
     {"RenewedBelowZero", two_stroke_with("\"hours\": 10,\n\"renewed_h\": {\"plug\": -2}"),
      "case.json:4: bike.renewed_h.plug: is out of range; right would be: a number from 0 to 100000"},
     {"RenewedIsAList", two_stroke_with("\"renewed_h\": [2]"),
