@@ -227,6 +227,14 @@ Diagnosis diagnose(const Knowledge& k, const Bike& bike, const std::vector<Entry
   Builder builder(d, m, m.plan, bike);
   for (size_t i = 0; i < entries.size(); ++i) builder.add(i, entries[i]);
 
+  // The rider's patience: every question asked makes the next one dearer.
+  constexpr double kPatience = 3;  // questions after which one costs twice as much; common practice
+  double asked = 0;
+  for (const auto& [id, answer] : d.answers) asked += m.knowledge->findings.find(id)->kind <= FindingKind::when;
+  for (size_t s = 0; s < m.plan.steps.size(); ++s) {
+    if (m.question[s] >= 0) m.plan.steps[s].minutes *= 1 + asked / kPatience;
+  }
+
   d.state.engine_runs = !any_answer(d, &Finding::no_running, Answer::yes) || d.state.last_run_clean;
   if (any_answer(d, &Finding::on_stand, Answer::yes)) {
     for (size_t s = 0; s < m.plan.steps.size(); ++s) {

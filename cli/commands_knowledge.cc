@@ -180,6 +180,16 @@ bool show_thing(Cli& cli, const std::string& id) {
     out.wrapped(fmt::format("{}", fmt::join(c->traits, ", ")), "  ", 2);
     found = true;
   }
+  if (const Tool* t = k.tools.find(id)) {
+    out.heading("tool: " + t->name);
+    out.line(t->common ? "  every workshop has it" : "  not in every workshop (crankwise settings --lacks)");
+    found = true;
+  }
+  if (const Trait* t = k.traits.find(id)) {
+    out.heading("trait: " + t->name);
+    if (!t->group.empty()) out.line("  a bike has exactly one of the group " + t->group);
+    found = true;
+  }
   if (const Caution* c = k.cautions.find(id)) {
     out.heading("caution: " + c->name);
     out.wrapped(c->text, "  ", 2);
@@ -229,7 +239,26 @@ void show(CLI::App& app, Cli& cli) {
       ->required()
       ->type_name("ID");
   app.callback([id, &cli] {
-    if (show_thing(cli, *id)) return;
+    if (cli.json) {
+      Json all = Json::array();
+      const auto find = [&](const char* kind, const auto& shelf) {
+        const auto* x = shelf.find(*id);
+        if (x == nullptr) return;
+        all.push_back({{"kind", kind},
+                       {"id", x->id},
+                       {"name", x->name},
+                       {"source", x->source},
+                       {"file", x->place.file},
+                       {"line", x->place.line}});
+      };
+      const Knowledge& k = cli.knowledge();
+      find("class", k.classes), find("trait", k.traits), find("fault", k.faults), find("finding", k.findings);
+      find("reading", k.readings), find("step", k.steps), find("part", k.parts), find("tool", k.tools);
+      find("caution", k.cautions), find("context", k.contexts);
+      if (!all.empty()) return cli.output.line(all.dump(1));
+    } else if (show_thing(cli, *id)) {
+      return;
+    }
     std::vector<std::string> ids;
     for (const auto& [kind, rows] : kinds()) {
       for (const Row& r : rows(cli.knowledge())) ids.push_back(r.id);

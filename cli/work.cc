@@ -129,24 +129,33 @@ class Bench {
     while (said.empty()) said = words("What does the rider say?");
     job_ = cli_.shop().take_in(bike, said);
     cli_.job_option = job_;
-    for (const Heard& h : hear(cli_.knowledge(), cli_.shop().bike(bike), said)) confirm(h);
+    const auto heard = hear(cli_.knowledge(), cli_.shop().bike(bike), said);
+    for (size_t i = 0; i < heard.size();) {
+      // b takes the answer before back and asks it again.
+      if (confirm(heard[i]))
+        ++i;
+      else if (i > 0)
+        --i;
+    }
   }
 
-  void confirm(const Heard& h) {
+  /// False if the mechanic went back instead of answering.
+  bool confirm(const Heard& h) {
     const Finding* f = cli_.knowledge().findings.find(h.id);
     const std::string ask = h.is_context ? cli_.knowledge().contexts.find(h.id)->ask : f->ask;
     const std::string prompt =
         fmt::format("{}\n  (heard: \"{}\")  y yes, n no, u unsure, s leave it out >", ask, h.words);
     try {
       const char c = key(prompt, "ynus", "y, n, u or s");
-      if (c == 's' || (h.is_context && c == 'u')) return;
+      if (c == 's' || (h.is_context && c == 'u')) return true;
       if (h.is_context)
         write({WasSo{h.id, c == 'y'}});
       else
         write({SaidSo{h.id, answer_of(c)}});
     } catch (const Again&) {
-      confirm(h);
+      return false;
     }
+    return true;
   }
 
   /// One look at the job and one thing done. True when there is no more to do.
@@ -225,9 +234,10 @@ class Bench {
       case Act::swap:
         break;
     }
-    const char c =
-        key("\nDone? y yes, s leave it out >", "ys", "y once it is done; s if it cannot be done (no part, no tool)");
+    const char c = key("\nDone? y yes, n not yet, s leave it out >", "yns",
+                       "y once it is done; n not now, show me others; s if it cannot be done (no part, no tool)");
     if (c == 's') return leave_out(id);
+    if (c == 'n') others();
     write({Did{id}});
     run_it(*step, p.act == Act::swap);
   }
@@ -262,6 +272,14 @@ class Bench {
         if (text == "q") throw Leave{};
         if (text == "b") back();
         if (text == "o") others();
+        if (text == "w") {
+          out_.why(d, d.suspects(1).front().fault);
+          continue;
+        }
+        if (text == "?") {
+          out_.step_card(d.bike(), step);
+          continue;
+        }
         if (text == "s") return leave_out(step.id);
         if (text.empty()) break;
         const bool bare = text.find_first_not_of("0123456789.,-+ ") == std::string::npos;

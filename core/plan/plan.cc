@@ -135,6 +135,7 @@ class Adviser {
       if (!once(r.block.first_step())) continue;
       ++count;
       options.push_back(value(r.block.first_step(), r.block.fault));
+      options.back().block_ends = r.ends;
     }
     count = 0;
     for (const Asking& a : askings()) {
@@ -291,6 +292,12 @@ Advice advise(const PlanModel& model, const Belief& belief, const PlanState& sta
   Adviser(model, belief, state).propose(advice.options);
   std::stable_sort(advice.options.begin(), advice.options.end(),
                    [](const Option& a, const Option& b) { return a.value < b.value; });
+  // Base policy of information per minute: once one fault is likelier than two in five, deal with it.
+  constexpr double kLikelyEnough = 0.4;
+  const auto deal = std::find_if(advice.options.begin(), advice.options.end(),
+                                 [&](const Option& o) { return o.block_ends >= kLikelyEnough; });
+  const bool waiting = state.repaired_since_run || state.last_run_clean;
+  if (!waiting && deal != advice.options.end()) std::rotate(advice.options.begin(), deal, deal + 1);
   return advice;
 }
 

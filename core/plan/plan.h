@@ -76,6 +76,7 @@ struct Option {
   double value = 0;    // joined cost of the whole job from here, if this is done now
   double information_bits = 0;
   int fault = -1;          // the fault that it is about, if a block proposed it
+  double block_ends = 0;   // chance that the block it begins (a look and the repair, or the repair) ends the job
   double chance_ends = 0;  // chance that the run after it is clean
   std::vector<Outcome> outcomes;
 };
