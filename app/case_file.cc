@@ -72,7 +72,7 @@ class CaseReader {
  private:
   [[noreturn]] void fail() { throw BadInput(std::move(problems_)); }
 
-  void note(const std::string& field, std::string wrong, std::string right) {
+  void note(const std::string& field, const std::string& wrong, const std::string& right) {
     // The line of the field itself, or of the nearest thing around it that has one.
     int line = 0;
     for (std::string path = field; !path.empty() && line == 0;) {

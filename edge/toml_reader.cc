@@ -132,7 +132,7 @@ std::vector<std::string> TomlReader::list(const std::string& field) {
 
 Condition TomlReader::condition(const std::string& field) {
   Condition condition;
-  for (std::string line : list(field)) {
+  for (const std::string& line : list(field)) {
     std::vector<Condition::Alternative> alternatives;
     for (size_t from = 0; from <= line.size();) {
       const size_t bar = std::min(line.find(" or ", from), line.size());

@@ -85,7 +85,7 @@ void split_faults(const Model& model, std::span<const Happening> history, std::v
         for (const Cure& c : r->cures) {
           if (c.fault != static_cast<int>(f)) continue;
           // Put in and out again and again: beyond a dozen cases a try goes as the one before went.
-          constexpr size_t kMostCases = 24;
+          constexpr size_t kMostCases = 12;
           if (atoms.size() - first >= kMostCases) {
             for (size_t a = first; a < atoms.size(); ++a) {
               auto& works = atoms[a].put_right_by;

@@ -13,7 +13,7 @@ namespace crankwise::plan {
 /// What a bit of information costs on the bench: a good look gives about 0.6 bit in 5 minutes. On 50 jobs drawn from
 /// the knowledge 6 did better than 12.
 inline constexpr double kMinutesPerBit = 8;
-inline constexpr std::size_t kSets = 400;  // more sets move no advice, less weight is lost than the answers err
+inline constexpr std::size_t kSets = 160;  // more sets move no advice, less weight is lost than the answers err
 
 /// The faults still there under one hypothesis; -1 where there is none.
 struct Left {
