@@ -62,7 +62,15 @@ Shop& Cli::shop() {
     if (const char* own = std::getenv("CRANKWISE_SHOP"); !demo && file.empty() && own != nullptr) file = own;
     if (file.empty()) file = demo ? usual_demo_file() : usual_shop_file();
     if (demo) make_demo(*this, file);
-    shop_ = std::make_unique<Shop>(knowledge(), Store::open(file, Store::Mode::create),
+    std::error_code failed;
+    shop_is_there_ =
+        may_create || std::filesystem::status(file, failed).type() != std::filesystem::file_type::not_found;
+    if (!shop_is_there_ && !shop_file.empty())
+      throw BadInput({file.string(), 0, "--shop", "there is no such file",
+                      "the path of a shop file; crankwise add-bike makes a new one"});
+    // A file whose making was cut short is there, but empty: create finishes it.
+    shop_ = std::make_unique<Shop>(knowledge(),
+                                   shop_is_there_ ? Store::open(file, Store::Mode::create) : Store::in_memory(),
                                    clock ? clock : Shop::Clock(utc_now));
   }
   return *shop_;
@@ -178,6 +186,14 @@ Json commands_json(CLI::App& app) {
 int parse_failed(const CLI::ParseError& e, const std::vector<std::string>& args, std::ostream& err) {
   std::vector<std::string> names;
   for (const Command& c : commands()) names.emplace_back(c.name);
+  for (size_t i = 0; i < args.size(); ++i) {
+    const bool split = args[i] == "--job" && i + 1 < args.size();
+    if (!split && args[i].rfind("--job=", 0) != 0) continue;
+    const std::string value = split ? args[i + 1] : args[i].substr(6);
+    if (!value.empty() && value.find_first_not_of("0123456789") == std::string::npos && value.size() < 10) continue;
+    err << fmt::format("crankwise: --job: \"{}\" is not a number of a job; crankwise jobs lists them\n", value);
+    return kBadInput;
+  }
   // The first word that is neither an option nor its value.
   auto word = args.begin();
   for (; word != args.end(); ++word) {
@@ -210,14 +226,17 @@ int run_command(const std::vector<std::string>& args, Cli& cli, std::ostream& er
   app.add_flag("--demo", cli.demo, "the invented demo shop");
   app.add_option("--job", cli.job_option, "number of the job; otherwise the open one written to last")->type_name("N");
   app.add_option("--shop", cli.shop_file, "the shop file")->type_name("FILE");
-  app.add_option("--knowledge", cli.knowledge_folder, "the folder with the knowledge files")
-      ->type_name("FOLDER")
-      ->envname("CRANKWISE_KNOWLEDGE");
+  const bool knowledge_given = !cli.knowledge_folder.empty();
+  auto* folder = app.add_option("--knowledge", cli.knowledge_folder, "the folder with the knowledge files");
+  folder->type_name("FOLDER");
+  if (!knowledge_given) folder->envname("CRANKWISE_KNOWLEDGE");
   app.fallthrough();
   app.require_subcommand(0, 1);
   for (const Command& c : commands()) {
     CLI::App* sub = app.add_subcommand(c.name, c.help);
     sub->set_help_flag("--help,-h", "what this command takes");
+    const bool creates = c.set_up == set_up::add_bike || c.set_up == set_up::settings;
+    sub->preparse_callback([&cli, creates](size_t) { cli.may_create = creates; });
     c.set_up(*sub, cli);
   }
   bool list_commands = false;
@@ -236,9 +255,10 @@ int run_command(const std::vector<std::string>& args, Cli& cli, std::ostream& er
     else if (help)
       print_help(cli);
     else if (app.get_subcommands().empty()) {
-      if (cli.json && !cli.shop().current_job())
+      const bool none = !cli.job_option && !cli.shop().current_job();
+      if (cli.json && none)
         cli.output.line(Json{{"open_job", nullptr}}.dump());
-      else if (!cli.shop().current_job())
+      else if (none)
         print_help(cli);
       else
         return run_command({"next"}, cli, err);

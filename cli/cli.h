@@ -29,12 +29,15 @@ class Cli {
   Output output;
   bool json = false;
   bool demo = false;
+  bool may_create = false;  // the command may make the shop file
   std::optional<int> job_option;
   std::filesystem::path knowledge_folder, shop_file;  // empty: the usual places
   Shop::Clock clock;                                  // empty: the machine's
 
   const Knowledge& knowledge();
+  /// Only add-bike and settings make a shop file that is not there; the others find it empty, or wrong if named.
   Shop& shop();
+  bool shop_is_there() { return shop(), shop_is_there_; }
   /// The job that --job names, or the open one written to last; BadInput if there is none.
   int job();
   Diagnosis diagnosis() { return shop().diagnosis(job()); }
@@ -45,6 +48,7 @@ class Cli {
  private:
   std::optional<Knowledge> knowledge_;
   std::unique_ptr<Shop> shop_;
+  bool shop_is_there_ = true;
 };
 
 struct Command {

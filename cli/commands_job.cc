@@ -315,10 +315,16 @@ void log(CLI::App& app, Cli& cli) {
     const Job& job = cli.shop().job(cli.job());
     if (cli.json) {
       Json j{{"job", job.number},    {"bike", job.bike},     {"complaint", job.complaint}, {"opened", job.opened_at},
-             {"end", text(job.end)}, {"causes", job.causes}, {"words", job.words},         {"entries", Json::array()}};
-      for (const JobEntry& e : job.entries)
-        j["entries"].push_back({{"at", e.at}, {"kind", entry_kind(e.entry)}, {"data", entry_data(e.entry)}});
-      return cli.output.line(j.dump(1));
+             {"end", text(job.end)}, {"causes", job.causes}, {"words", job.words}};
+      const auto list = [](const std::vector<JobEntry>& entries) {
+        Json out = Json::array();
+        for (const JobEntry& e : entries)
+          out.push_back({{"at", e.at}, {"kind", entry_kind(e.entry)}, {"data", entry_data(e.entry)}});
+        return out;
+      };
+      j["entries"] = list(job.entries);
+      j["taken_back"] = list(job.taken_back);
+      return cli.output.json(j);
     }
     cli.output.job_head(job, cli.shop().bike(job.bike), nullptr);
     cli.output.job_log(cli.knowledge(), job);

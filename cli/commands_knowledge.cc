@@ -98,6 +98,43 @@ void place_line(Cli& cli, const Named& x) {
   cli.output.line(fmt::format("  {}:{}, source: {}", x.place.file, x.place.line, x.source));
 }
 
+// The main fields of each kind, for programs.
+Json cycles(const PerCycle& p) { return {{"two-stroke", p.two_stroke}, {"four-stroke", p.four_stroke}}; }
+Json strengths(const Strengths& list) {
+  Json out = Json::object();
+  for (const auto& [id, s] : list) out[id] = cycles(s);
+  return out;
+}
+Json fields(const BikeClass& c) { return {{"traits", c.traits}, {"displacement_cc", c.displacement_cc}}; }
+Json fields(const Trait& t) { return {{"group", t.group}}; }
+Json fields(const Tool& t) { return {{"common", t.common}}; }
+Json fields(const Caution& c) { return {{"text", c.text}}; }
+Json fields(const Context& c) { return {{"ask", c.ask}, {"words", c.words}}; }
+Json fields(const Fault& f) {
+  return {{"part", f.part},
+          {"share", cycles(f.share)},
+          {"causes", strengths(f.causes)},
+          {"context", strengths(f.context)},
+          {"note", f.note}};
+}
+Json fields(const Finding& f) { return {{"finding_kind", text(f.kind)}, {"ask", f.ask}, {"words", f.words}}; }
+Json fields(const Reading& r) {
+  Json j{{"ask", r.ask}, {"unit", r.unit}, {"below", r.below}, {"above", r.above}, {"ranges", Json::array()}};
+  for (const auto& x : r.ranges) j["ranges"].push_back({{"low", x.low}, {"high", x.high}, {"source", x.source}});
+  return j;
+}
+Json fields(const Part& p) {
+  return {{"off_min", cycles(p.off_min)}, {"on_min", cycles(p.on_min)}, {"after", p.after}, {"cautions", p.cautions}};
+}
+Json fields(const Step& s) {
+  return {{"step_kind", text(s.kind)}, {"minutes", cycles(s.minutes)},
+          {"money", cycles(s.money)},  {"off", s.off},
+          {"tools", s.tools},          {"how", s.how},
+          {"cautions", s.cautions},    {"answers", s.answers},
+          {"reads", s.reads},          {"cures", strengths(s.cures)},
+          {"expect", s.expect}};
+}
+
 /// Shows the thing of that id; false if there is none.
 bool show_thing(Cli& cli, const std::string& id) {
   const Knowledge& k = cli.knowledge();
@@ -244,18 +281,20 @@ void show(CLI::App& app, Cli& cli) {
       const auto find = [&](const char* kind, const auto& shelf) {
         const auto* x = shelf.find(*id);
         if (x == nullptr) return;
-        all.push_back({{"kind", kind},
-                       {"id", x->id},
-                       {"name", x->name},
-                       {"source", x->source},
-                       {"file", x->place.file},
-                       {"line", x->place.line}});
+        Json j = fields(*x);
+        j.update({{"kind", kind},
+                  {"id", x->id},
+                  {"name", x->name},
+                  {"source", x->source},
+                  {"file", x->place.file},
+                  {"line", x->place.line}});
+        all.push_back(std::move(j));
       };
       const Knowledge& k = cli.knowledge();
       find("class", k.classes), find("trait", k.traits), find("fault", k.faults), find("finding", k.findings);
       find("reading", k.readings), find("step", k.steps), find("part", k.parts), find("tool", k.tools);
       find("caution", k.cautions), find("context", k.contexts);
-      if (!all.empty()) return cli.output.line(all.dump(1));
+      if (!all.empty()) return cli.output.json(all);
     } else if (show_thing(cli, *id)) {
       return;
     }
@@ -309,7 +348,7 @@ void judge(CLI::App& app, Cli& cli) {
     }
     const Case c = parse_case(cli.knowledge(), content, *file);
     const Diagnosis d = diagnose(cli.knowledge(), c.bike, c.entries, c.shop);
-    if (cli.json) return cli.output.line(diagnosis_json(d, c.shop).dump(1));
+    if (cli.json) return cli.output.json(diagnosis_json(d, c.shop));
     cli.output.suspects(d, 10);
     cli.output.verdicts(d);
     cli.output.next(d, c.shop, 4);

@@ -11,6 +11,14 @@
 #include "edge/units.h"
 
 namespace crankwise::set_up {
+namespace {
+
+void need_number(const char* field, double value, double least, const char* right) {
+  if (!std::isfinite(value)) throw BadInput({"", 0, field, "is not a number", right});
+  if (value < least) throw BadInput({"", 0, field, fmt::format("{:g} is below {:g}", value, least), right});
+}
+
+}  // namespace
 
 void jobs(CLI::App& app, Cli& cli) {
   app.callback([&cli] {
@@ -33,7 +41,7 @@ void jobs(CLI::App& app, Cli& cli) {
       }
     }
     if (cli.json)
-      cli.output.line(all.dump(1));
+      cli.output.json(all);
     else if (cli.shop().jobs().empty())
       cli.output.line("no jobs yet; crankwise take-in BIKE \"what the rider says\"");
   });
@@ -54,7 +62,7 @@ void bikes(CLI::App& app, Cli& cli) {
       }
     }
     if (cli.json)
-      cli.output.line(all.dump(1));
+      cli.output.json(all);
     else if (cli.shop().bikes().empty())
       cli.output.line("no bikes yet; crankwise add-bike \"Red 125\" --class motocross-125-two-stroke");
   });
@@ -73,7 +81,7 @@ void add_bike(CLI::App& app, Cli& cli) {
       ->type_name("CLASS");
   app.add_option("--with", a->with, "equipment it has beyond its class (crankwise list traits)")->type_name("TRAIT");
   app.add_option("--without", a->without, "equipment of its class that it lacks")->type_name("TRAIT");
-  app.add_option("--cc", a->cc, "displacement, cm3")->check(CLI::Range(20, 1500))->type_name("CC");
+  app.add_option("--cc", a->cc, "displacement, cm3")->check(CLI::Range(20.0, 1500.0))->type_name("CC");
   app.add_option("--hours", a->hours, "engine hours")->check(CLI::Range(0.0, 1e5))->type_name("H");
   app.callback([a, &cli] {
     const BikeClass* c = cli.knowledge().classes.find(a->bike_class);
@@ -97,7 +105,8 @@ void add_bike(CLI::App& app, Cli& cli) {
           {"", 0, "--without", fmt::format("the {} has no \"{}\" anyway", c->name, t),
            near.empty() ? fmt::format("one of {}", fmt::join(c->traits, ", ")) : "perhaps \"" + near + "\""});
     }
-    if (std::isnan(a->hours)) throw BadInput({"", 0, "--hours", "is not a number", "what the hour meter shows"});
+    need_number("--hours", a->hours, -1, "what the hour meter shows");
+    need_number("--cc", a->cc, 0, "the displacement in cm3");
     b.hours_known = a->hours >= 0;
     if (b.hours_known) b.hours = a->hours;
     const std::string id = cli.shop().add_bike(std::move(b));
@@ -113,7 +122,7 @@ void bike(CLI::App& app, Cli& cli) {
     if (cli.json) {
       Json j = bike_data(b);
       j["id"] = *id;
-      return cli.output.line(j.dump(1));
+      return cli.output.json(j);
     }
     Output& out = cli.output;
     out.heading(fmt::format("{}, {:g} cm3{}", b.name, b.displacement_cc,
@@ -208,6 +217,8 @@ void access(CLI::App& app, Cli& cli) {
   app.add_option("off", a->off, "minutes to take it off")->required()->type_name("MIN");
   app.add_option("on", a->on, "minutes to put it on")->required()->type_name("MIN");
   app.callback([a, &cli] {
+    need_number("off", a->off, 0, "minutes, 0 or more");
+    need_number("on", a->on, 0, "minutes, 0 or more");
     cli.shop().set_access(a->bike, a->part, a->off, a->on);
     cli.output.line(cli.json ? Json{{"bike", a->bike}, {"part", a->part}}.dump()
                              : fmt::format("{}: {} {:g} min off, {:g} min on", a->bike, a->part, a->off, a->on));
@@ -253,6 +264,7 @@ void backup(CLI::App& app, Cli& cli) {
   auto file = std::make_shared<std::string>();
   app.add_option("file", *file, "where to; must not be there yet")->required()->type_name("FILE");
   app.callback([file, &cli] {
+    if (!cli.shop_is_there()) throw BadInput({"", 0, "", "there is no shop to copy yet", "crankwise add-bike first"});
     cli.shop().backup_to(*file);
     cli.output.line(cli.json ? Json{{"backup", *file}}.dump() : "copied to " + *file);
   });

@@ -73,7 +73,15 @@ void make_demo(Cli& cli, const std::filesystem::path& file) {
       }
     }
   }
-  std::filesystem::rename(draft, file);
+  // A link fails where a rename would replace what another program made meanwhile and may be writing to.
+  std::error_code failed;
+  std::filesystem::create_hard_link(draft, file, failed);
+  if (failed && !std::filesystem::exists(file)) {
+    std::filesystem::rename(draft, file, failed);
+    if (failed && !std::filesystem::exists(file))
+      throw BadInput({file.string(), 0, "", "cannot be made: " + failed.message(), "a folder that can be written"});
+  }
+  remove();
 }
 
 }  // namespace crankwise

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <nlohmann/json.hpp>
 
 namespace crankwise {
 
@@ -31,6 +32,8 @@ std::string parts_words(const BikeModel& m, PartMask mask) {
 }
 
 std::string Output::bold(const std::string& text) const { return terminal_ ? "\033[1m" + text + "\033[0m" : text; }
+
+void Output::json(const Json& j) { line(j.dump(1, ' ', false, Json::error_handler_t::replace)); }
 
 void Output::heading(const std::string& text) { line("\n" + bold(text)); }
 

@@ -16,6 +16,8 @@ class Output {
   Output(std::ostream& out, bool terminal) : out_(out), terminal_(terminal) {}
 
   void line(const std::string& text = "") { out_ << text << '\n'; }
+  /// For programs; bytes that are not UTF-8 are replaced.
+  void json(const Json&);
   void heading(const std::string& text);
   /// Wrapped at 78 columns behind an indent; `first` stands in the indent of the first line.
   void wrapped(const std::string& text, const std::string& first = "", std::size_t indent = 2);

@@ -20,12 +20,17 @@ class Bench {
 
   void run() {
     try {
-      if (!cli_.job_option && !cli_.shop().current_job()) begin();
-      job_ = cli_.job();
-      cli_.job_option = job_;
+      const bool fresh = !cli_.job_option && !cli_.shop().current_job();
+      if (fresh && cli_.shop().bikes().empty())
+        throw BadInput(
+            {"", 0, "", "no bike is entered yet", "crankwise add-bike \"Red 125\" --class motocross-125-two-stroke"});
+      if (!fresh) cli_.job_option = job_ = cli_.job();
       out_.line(
           "At every question: b takes the last entry back, w says why, o offers other steps, ? explains, q leaves (all "
           "is kept).");
+      if (fresh) begin();
+      const Job& job = cli_.shop().job(job_);
+      if (job.end == JobEnd::open && job.entries.empty()) confirm_words(job.bike, job.complaint);
       for (;;) {
         try {
           if (turn()) return;
@@ -43,10 +48,14 @@ class Bench {
   std::string line(const std::string& prompt) {
     out_.stream() << prompt << ' ' << std::flush;
     std::string text;
-    if (!std::getline(cli_.in, text)) throw Leave{};
-    while (!text.empty() && (text.back() == '\r' || text.back() == ' ')) text.pop_back();
-    while (!text.empty() && text.front() == ' ') text.erase(0, 1);
-    return text;
+    while (std::getline(cli_.in, text)) {
+      while (!text.empty() && (text.back() == '\r' || text.back() == ' ')) text.pop_back();
+      while (!text.empty() && text.front() == ' ') text.erase(0, 1);
+      if (is_utf8(text)) return text;
+      out_.line("That is not UTF-8 text; write it in usual letters.");
+      out_.stream() << prompt << ' ' << std::flush;
+    }
+    throw Leave{};
   }
 
   /// Asks until the answer is one of `keys` (first letters), after the keys that work everywhere.
@@ -62,7 +71,7 @@ class Bench {
         out_.why(d, d.suspects(1).front().fault);
         continue;
       }
-      if (c == 'o') others();
+      if (c == 'o' && !at_words_) others();
       out_.line(explain);
     }
   }
@@ -80,24 +89,27 @@ class Bench {
     return word != kWords.end() && (everywhere || keys.find(word->second) != std::string::npos) ? word->second : 0;
   }
 
-  /// Free words. q leaves, b takes the last entry back.
+  /// Free words. q leaves; b goes back to the question before, which has written nothing yet.
   std::string words(const std::string& prompt) {
-    for (;;) {
-      const std::string text = line(prompt);
-      if (text == "q" || text == "quit") throw Leave{};
-      if (text == "b" || text == "back") back();
-      if (is_utf8(text)) return text;
-      out_.line("That is not UTF-8 text; write it in usual letters.");
-    }
+    const std::string text = line(prompt);
+    const char c = key_of(text, "");
+    if (c == 'q') throw Leave{};
+    if (c == 'b') throw Again{};
+    return text;
   }
 
   void back() {
+    if (at_words_) throw Again{};  // confirm_words knows what was written last
+    take_back();
+    throw Again{};
+  }
+
+  void take_back() {
     try {
       out_.line("taken back: " + cli_.shop().undo(job_));
     } catch (const BadInput& e) {
       out_.line(e.what());
     }
-    throw Again{};
   }
 
   void write(const std::vector<Entry>& entries) { cli_.shop().write(job_, entries); }
@@ -105,56 +117,68 @@ class Bench {
   static Answer answer_of(char c) { return c == 'y' ? Answer::yes : c == 'n' ? Answer::no : Answer::unsure; }
 
   void begin() {
-    const auto& bikes = cli_.shop().bikes();
-    if (bikes.empty())
-      throw BadInput(
-          {"", 0, "", "no bike is entered yet", "crankwise add-bike \"Red 125\" --class motocross-125-two-stroke"});
+    std::string bike, said;
+    while (said.empty()) {
+      try {
+        if (bike.empty()) bike = which_bike();
+        said = words("What does the rider say?");
+      } catch (const Again&) {
+        bike.clear();
+      }
+    }
+    cli_.job_option = job_ = cli_.shop().take_in(bike, said);
+  }
+
+  std::string which_bike() {
     out_.line("Which bike?");
     std::vector<std::string> ids;
-    for (const auto& [id, b] : bikes) {
+    for (const auto& [id, b] : cli_.shop().bikes()) {
       ids.push_back(id);
       out_.line(fmt::format("  {}  {}", ids.size(), b.name));
     }
-    std::string bike;
-    while (bike.empty()) {
-      const std::string text = line("number or name:");
-      if (text == "q") throw Leave{};
-      const size_t n = static_cast<size_t>(std::max(0, std::atoi(text.c_str())));
-      if (n >= 1 && n <= ids.size())
-        bike = ids[n - 1];
-      else if (bikes.count(text) > 0)
-        bike = text;
-    }
-    std::string said;
-    while (said.empty()) said = words("What does the rider say?");
-    job_ = cli_.shop().take_in(bike, said);
-    cli_.job_option = job_;
-    const auto heard = hear(cli_.knowledge(), cli_.shop().bike(bike), said);
-    for (size_t i = 0; i < heard.size();) {
-      // b takes the answer before back and asks it again.
-      if (confirm(heard[i]))
-        ++i;
-      else if (i > 0)
-        --i;
+    for (;;) {
+      const std::string text = words("number or name:");
+      for (size_t i = 0; i < ids.size(); ++i) {
+        if (text == std::to_string(i + 1) || text == ids[i] || text == cli_.shop().bike(ids[i]).name) return ids[i];
+      }
+      out_.line("One of the numbers above, or a name.");
     }
   }
 
-  /// False if the mechanic went back instead of answering.
-  bool confirm(const Heard& h) {
-    const Finding* f = cli_.knowledge().findings.find(h.id);
-    const std::string ask = h.is_context ? cli_.knowledge().contexts.find(h.id)->ask : f->ask;
-    const std::string prompt =
-        fmt::format("{}\n  (heard: \"{}\")  y yes, n no, u unsure, s leave it out >", ask, h.words);
-    try {
-      const char c = key(prompt, "ynus", "y, n, u or s");
-      if (c == 's' || (h.is_context && c == 'u')) return true;
-      if (h.is_context)
-        write({WasSo{h.id, c == 'y'}});
-      else
-        write({SaidSo{h.id, answer_of(c)}});
-    } catch (const Again&) {
-      return false;
+  /// What the rider's words may mean, one by one. b goes back to the one before, and takes back what it wrote.
+  void confirm_words(const std::string& bike, const std::string& said) {
+    const auto heard = hear(cli_.knowledge(), cli_.shop().bike(bike), said);
+    std::vector<bool> wrote;  // by those answered so far
+    at_words_ = true;
+    while (wrote.size() < heard.size()) {
+      try {
+        wrote.push_back(confirm(heard[wrote.size()]));
+      } catch (const Again&) {
+        if (wrote.empty()) {
+          out_.line("There is nothing before this question.");
+          continue;
+        }
+        if (wrote.back()) take_back();
+        wrote.pop_back();
+      } catch (const BadInput& e) {
+        out_.line(e.what());
+        wrote.push_back(false);
+      }
     }
+    at_words_ = false;
+  }
+
+  /// True if something was written.
+  bool confirm(const Heard& h) {
+    const std::string ask =
+        h.is_context ? cli_.knowledge().contexts.find(h.id)->ask : cli_.knowledge().findings.find(h.id)->ask;
+    const char c = key(fmt::format("{}\n  (heard: \"{}\")  y yes, n no, u unsure, s leave it out >", ask, h.words),
+                       "ynus", "y, n, u or s; the other steps come after these words");
+    if (c == 's' || (h.is_context && c == 'u')) return false;
+    if (h.is_context)
+      write({WasSo{h.id, c == 'y'}});
+    else
+      write({SaidSo{h.id, answer_of(c)}});
     return true;
   }
 
@@ -214,6 +238,7 @@ class Bench {
       out_.line("\n" + d.bike().step_name(s));
       out_.step_card(d.bike(), *d.bike().steps[static_cast<size_t>(s)]);
       do_step(d, s);
+      throw Again{};
     }
     chosen_ = id;
     throw Again{};
@@ -269,18 +294,19 @@ class Bench {
           fmt::format("{}\n  in {}, or open; enter: not measured; s leave the step out >", r->ask, r->unit);
       for (;;) {
         const std::string text = line(prompt);
-        if (text == "q") throw Leave{};
-        if (text == "b") back();
-        if (text == "o") others();
-        if (text == "w") {
+        const char c = key_of(text, "s");
+        if (c == 'q') throw Leave{};
+        if (c == 'b') back();
+        if (c == 'o') others();
+        if (c == 'w') {
           out_.why(d, d.suspects(1).front().fault);
           continue;
         }
-        if (text == "?") {
+        if (c == '?') {
           out_.step_card(d.bike(), step);
           continue;
         }
-        if (text == "s") return leave_out(step.id);
+        if (c == 's') return leave_out(step.id);
         if (text.empty()) break;
         const bool bare = text.find_first_not_of("0123456789.,-+ ") == std::string::npos;
         const auto m = parse_measure(bare ? text + " " + r->unit : text);
@@ -357,7 +383,8 @@ class Bench {
   Cli& cli_;
   Output& out_;
   int job_ = 0;
-  std::string chosen_;  // id of the step that the mechanic chose instead of the best
+  bool at_words_ = false;  // the rider's words are being confirmed
+  std::string chosen_;     // id of the step that the mechanic chose instead of the best
 };
 
 }  // namespace

@@ -1028,7 +1028,7 @@ class Places(Case):
         self.assertIn("HOME: is not set", done.stderr)
 
     def test_a_relative_xdg_place_is_ignored(self):
-        self.good("jobs", env={"XDG_DATA_HOME": "relative"}, cwd=self.place.dir)
+        self.good("settings", "--hour", "60", env={"XDG_DATA_HOME": "relative"}, cwd=self.place.dir)
         self.assertFalse((self.place.dir / "relative").exists())
         self.assertTrue((self.place.home / ".local/share/crankwise/shop.db").exists())
 
