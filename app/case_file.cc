@@ -31,6 +31,10 @@ class CaseReader {
   CaseReader(const Knowledge& k, const std::string& text, const std::string& name) : k_(k), text_(text), name_(name) {}
 
   Case read() {
+    // The JSON library takes a zero byte for the end and would let anything follow.
+    if (const size_t zero = text_.find('\0'); zero != std::string::npos) {
+      throw BadInput({name_, line_of(text_, zero), "", "is not JSON: it holds a zero byte", "valid JSON"});
+    }
     Json top;
     try {
       top = Json::parse(text_);

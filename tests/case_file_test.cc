@@ -685,6 +685,11 @@ TEST(CaseFile, ANumberTooBigForAnyMachineIsRefused) {
   }
 }
 
+TEST(CaseFile, NothingMayFollowAZeroByte) {
+  EXPECT_EQ(refusal(std::string("{}\n\0{\"\x9e\": 1}", 12)),
+            "case.json:2: is not JSON: it holds a zero byte; right would be: valid JSON");
+}
+
 TEST(CaseFile, DeepNestingIsRefusedNotFollowed) {
   const std::string deep(200000, '['), shut(200000, ']');
   EXPECT_NE(refusal(deep).find("is not JSON"), std::string::npos);

@@ -18,6 +18,7 @@ using words::Token;
 
 constexpr size_t kLongestSentence = 160;  // tokens; longer ones are cut, so that junk stays cheap
 constexpr int kMostPerClause = 4;
+constexpr double kFloor = 0.5;     // below this a match is not even a rival
 constexpr double kEqual = 0.95;    // of the better score: two targets for the same words may both be asked
 constexpr double kOverlap = 0.75;  // ... for some of the same words
 
@@ -101,7 +102,9 @@ std::vector<Proposal> Vocabulary::propose(std::string_view text, double least) c
     to = from + 1;
     while (to < tokens.size() && tokens[to].before != Break::kStop && to - from < kLongestSentence) ++to;
     const Sentence sentence(tokens.subspan(from, to - from));
-    for (const Match& m : choose(phrases.matches(sentence, least), phrases, sentence)) {
+    // Chosen first and filtered then, so that asking for more certainty never brings what was outdone before.
+    for (const Match& m : choose(phrases.matches(sentence, std::min(least, kFloor)), phrases, sentence)) {
+      if (m.score < least) continue;
       const int target = phrases.target(m);
       const auto same = std::find_if(out.begin(), out.end(), [&](const Proposal& p) { return p.target == target; });
       if (same != out.end() && same->score >= m.score) continue;
