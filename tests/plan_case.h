@@ -9,7 +9,6 @@
 
 #include "core/belief/belief.h"
 #include "core/plan/plan.h"
-#include "core/plan/working.h"
 
 namespace crankwise::plan_case {
 
@@ -87,12 +86,11 @@ inline PlanState fresh(const Model& m) {
   return s;
 }
 
+/// What the whole job costs from here, by the best advice.
 inline double cost_to_go(const PlanModel& plan, const Model& m, const std::vector<Happening>& history = {},
                          PlanState state = {}) {
   if (state.settled.empty()) state.settled.assign(m.findings.size(), 0);
-  const Belief b = believe(m, history);
-  const plan::Working w(plan, b, state);
-  return w.cost_to_go(w.worlds(), state.off);
+  return advise(plan, believe(m, history), state).options.front().value;
 }
 
 inline const Option* option_of(const Advice& a, int step) {

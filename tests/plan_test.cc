@@ -8,6 +8,7 @@
 
 #include <cmath>
 
+#include "core/plan/tree.h"
 #include "tests/plan_case.h"
 #include "tests/random_case.h"
 
@@ -22,10 +23,12 @@ constexpr double kFloat = 2e-5;  // some weights and chances are floats
 constexpr int A = 0, B = 1, C = 2, D = 3, E = 4;
 
 std::vector<int> index_order(const PlanModel& plan, const Model& m) {
-  const Belief b = believe(m, {});
-  const PlanState state = fresh(m);
+  plan::Problem problem(plan, believe(m, {}), fresh(m), {});
+  plan::Tree tree(problem, 0);
+  tree.root().worlds = problem.worlds();
+  tree.root().sum = 1;
   std::vector<int> order;
-  for (const auto& r : plan::Working(plan, b, state).ranked(0)) order.push_back(r.block.first_step());
+  for (const plan::Block& b : tree.blocks()) order.push_back(b.step);
   return order;
 }
 

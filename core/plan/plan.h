@@ -3,12 +3,15 @@
 //   Advice a = advise(plan_model, belief, state);
 //   a.options.front()      what to do now; the others in order, with what they would cost in all
 //
-// Two base policies propose steps: the block index (chance that dealing with one fault ends the job, per expected cost
-// from the present state of strip-down) and information per minute. Each proposed step is valued by what it costs
-// itself plus, for every outcome, the exact cost of working through the faults in the order of the block index from
-// there. The least is the advice. Deterministic: same model, belief and state, same advice. Method: Heckerman, Breese
-// and Rommelse 1995 (myopic value of an observation over a repair order), with strip-down costs as in Warnquist, Nyberg
-// and others 2009.
+// About twenty steps are proposed: those with the highest chance of ending the job per expected cost from the present
+// state of strip-down, and those that tell the most per cost. Each is valued by its own cost plus, for every outcome,
+// the cost of the better of two base policies from there, its decision tree added up exactly (core/plan/tree.h). A
+// coarse pass over all of them, a finer one over the best, and so on while there is budget; small problems come out
+// exact to a second step. Deterministic: same model, belief and state, same advice. Never worse than the base policies,
+// up to the value of branches reached with a chance of under a fiftieth.
+//
+// Method: rollout of base policies (Tu and Pattipati 2003 for test sequencing), with strip-down costs as in Warnquist,
+// Nyberg and others 2009, and the myopic value of an observation of Heckerman, Breese and Rommelse 1995 as forerunner.
 #pragma once
 
 #include <string>
@@ -65,7 +68,7 @@ struct Outcome {
   double probability = 0;
   int leader = -1;  // likeliest fault left then; -1 if none is
   double leader_probability = 0;
-  double minutes_to_go = 0;  // joined cost from there
+  double minutes_to_go = 0;  // joined cost from there, as minutes
 };
 
 struct Option {
@@ -76,9 +79,14 @@ struct Option {
   double value = 0;    // joined cost of the whole job from here, if this is done now
   double information_bits = 0;
   int fault = -1;          // the fault that it is about, if a block proposed it
-  double block_ends = 0;   // chance that the block it begins (a look and the repair, or the repair) ends the job
   double chance_ends = 0;  // chance that the run after it is clean
   std::vector<Outcome> outcomes;
+};
+
+/// Multiplies the weight of every fault set that holds the fault: what if it were likelier?
+struct Tilt {
+  int fault = -1;
+  double factor = 1;
 };
 
 struct Advice {
@@ -87,6 +95,6 @@ struct Advice {
   double doubt = 1;             // chance that a fault is left
 };
 
-Advice advise(const PlanModel&, const Belief&, const PlanState&);
+Advice advise(const PlanModel&, const Belief&, const PlanState&, Tilt = {});
 
 }  // namespace crankwise
