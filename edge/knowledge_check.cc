@@ -103,21 +103,41 @@ class Checker {
         note("step", s, "renews", fmt::format("no fault wears a part called \"{}\"", part),
              near.empty() ? "a part named in some fault's wears" : fmt::format("perhaps \"{}\"", near));
       }
-      if (s.engine == EngineState::running || s.engine == EngineState::ridden) {
-        for (const auto& id : s.off) {
-          const Part* p = k_.parts.find(id);
-          if (p != nullptr && p->to_run) {
-            note("step", s, "off", fmt::format("the engine cannot be {} with the {} off", text(s.engine), p->name),
-                 "engine = \"stopped\", or a part with to_run = false, or take it off and on within the step's own "
-                 "minutes");
-          }
-        }
-      }
+      off_and_on(s);
     }
     for (const auto& p : k_.parts) {
       condition("part", p, p.applies);
       for (const auto& id : p.after) known("part", p, "after", id, k_.parts, "part");
       for (const auto& id : p.cautions) known("part", p, "cautions", id, k_.cautions, "caution");
+    }
+  }
+
+  /// The part and all that must come off before it.
+  void add_with_those_before(const std::string& id, std::set<std::string>& parts) const {
+    const Part* p = k_.parts.find(id);
+    if (p == nullptr || !parts.insert(id).second) return;
+    for (const auto& before : p->after) add_with_those_before(before, parts);
+  }
+
+  /// No step may need a part off and on at once: it could never be done.
+  void off_and_on(const Step& s) {
+    std::set<std::string> off;
+    for (const auto& id : s.off) add_with_those_before(id, off);
+    for (const auto& id : s.on) {
+      if (off.count(id) == 0) continue;
+      const bool named = std::find(s.off.begin(), s.off.end(), id) != s.off.end();
+      note("step", s, "on",
+           fmt::format("needs the {} on, but {}", k_.parts.find(id)->name,
+                       named ? "off too" : "it must come off before what the step has off"),
+           "each part either off or on");
+    }
+    if (s.engine != EngineState::running && s.engine != EngineState::ridden) return;
+    for (const auto& id : off) {
+      const Part* p = k_.parts.find(id);
+      if (!p->to_run) continue;
+      note("step", s, "off", fmt::format("the engine cannot be {} with the {} off", text(s.engine), p->name),
+           "engine = \"stopped\", or a part with to_run = false, or take it off and on within the step's own "
+           "minutes");
     }
   }
 
