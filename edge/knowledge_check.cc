@@ -112,32 +112,35 @@ class Checker {
     }
   }
 
-  /// The part and all that must come off before it.
+  /// Adds the part and all that must come off before it.
   void add_with_those_before(const std::string& id, std::set<std::string>& parts) const {
     const Part* p = k_.parts.find(id);
     if (p == nullptr || !parts.insert(id).second) return;
     for (const auto& before : p->after) add_with_those_before(before, parts);
   }
 
-  /// No step may need a part off and on at once: it could never be done.
+  /// A step that needs a part off and on at once could never be done.
   void off_and_on(const Step& s) {
-    std::set<std::string> off;
-    for (const auto& id : s.off) add_with_those_before(id, off);
-    for (const auto& id : s.on) {
-      if (off.count(id) == 0) continue;
-      const bool named = std::find(s.off.begin(), s.off.end(), id) != s.off.end();
-      note("step", s, "on",
-           fmt::format("needs the {} on, but {}", k_.parts.find(id)->name,
-                       named ? "off too" : "it must come off before what the step has off"),
-           "each part either off or on");
-    }
-    if (s.engine != EngineState::running && s.engine != EngineState::ridden) return;
-    for (const auto& id : off) {
-      const Part* p = k_.parts.find(id);
-      if (!p->to_run) continue;
-      note("step", s, "off", fmt::format("the engine cannot be {} with the {} off", text(s.engine), p->name),
-           "engine = \"stopped\", or a part with to_run = false, or take it off and on within the step's own "
-           "minutes");
+    const bool runs = s.engine == EngineState::running || s.engine == EngineState::ridden;
+    std::set<std::string> wanted(s.on.begin(), s.on.end());
+    for (const auto& id : s.off) {
+      std::set<std::string> off;
+      add_with_those_before(id, off);
+      const auto behind = [&](const std::string& part) {
+        return part == id ? "" : fmt::format(", which must come off before the {}", k_.parts.find(id)->name);
+      };
+      for (const auto& part : off) {
+        if (wanted.erase(part) == 0) continue;
+        note("step", s, "on", fmt::format("has the {} off{}", k_.parts.find(part)->name, behind(part)),
+             "each part either off or on");
+      }
+      const auto needed = [&](const std::string& part) { return k_.parts.find(part)->to_run; };
+      const auto first = off.count(id) > 0 && needed(id) ? off.find(id) : std::find_if(off.begin(), off.end(), needed);
+      if (!runs || first == off.end()) continue;
+      note("step", s, "off",
+           fmt::format("the engine cannot be {} with the {} off{}", text(s.engine), k_.parts.find(*first)->name,
+                       behind(*first)),
+           "engine = \"stopped\", or a part with to_run = false, or take it off and on within the step's own minutes");
     }
   }
 

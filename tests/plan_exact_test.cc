@@ -7,7 +7,7 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numeric>
+#include <limits>
 
 #include "tests/exact/graph.h"
 #include "tests/exact/instances.h"
@@ -263,6 +263,45 @@ PlanModel random_plan(Dice& dice, const Model& m) {
   plan.steps.emplace_back().act = Act::last_resort;
   plan.doubt_allowed = 0.001;
   return plan;
+}
+
+/// The optimum once more: every step that may be done, useless ones too, and no memory of positions.
+double without_memory(const Game& game, const Position& p) {
+  double least = std::numeric_limits<double>::infinity();
+  for (int s = 0; s < game.steps(); ++s) {
+    if (!game.may(p, s)) continue;
+    const Move move = game.play(p, s);
+    double value = move.cost;
+    for (const Branch& b : move.branches) {
+      value += b.probability * (b.cost + (b.ended ? 0 : without_memory(game, b.to)));
+    }
+    least = std::min(least, value);
+  }
+  return least;
+}
+
+TEST(ExactGame, LosesNothingByJoiningPositions) {
+  for (unsigned seed = 1; seed <= 60; ++seed) {
+    Dice dice(seed);
+    Job job = Job::some_faults({dice.between(0.1, 0.5), dice.between(0.1, 0.5)});
+    job.model.faults[1].shows = dice.chance(0.5) ? 0.7 : 1;
+    job.model.better_if_cured = 0.5;
+    job.plan.access = Access({{dice.between(1, 5), dice.between(1, 5), 2, {}}, {dice.between(1, 5), 2, 0, {0}}});
+    job.plan.minutes_per_money = 0.5;
+    job.repair(dice.between(2, 10), {{0, dice.chance(0.5) ? 1 : 0.6}}, {0});
+    job.repair(dice.between(2, 10), {{1, 1}}, dice.chance(0.5) ? std::vector<int>{} : std::vector<int>{1});
+    if (dice.chance(0.3)) job.repair(dice.between(5, 15), {{0, 1}, {1, 0.8}});
+    for (PlanStep& s : job.plan.steps) s.money = dice.between(0, 20);
+    if (dice.chance(0.5)) job.plan.steps[1].act = Act::swap;
+    job.look(dice.whole(0, 1), dice.between(0.5, 3), dice.between(0.6, 1), 0.1, {dice.whole(0, 1)});
+    job.plan.steps.back().needs_hot = dice.chance(0.5);
+    if (dice.chance(0.5)) job.model.findings[0].links = {{0, 0.9}, {1, 0.4}};
+    job.model.findings[0].rates.unsure_if_so = dice.chance(0.5) ? 0.1 : 0;
+    job.close(dice.between(1, 6), dice.between(20, 80), {0, 1});
+    const Game game(job.plan, job.model);
+    const double least = without_memory(game, game.start());
+    ASSERT_NEAR(optimum(Graph(game)).back(), least, 1e-7) << "seed " << seed;
+  }
 }
 
 TEST(ExactGame, KnowsWhatTheBeliefKnows) {

@@ -3,9 +3,11 @@
 // The planner sees the belief with its floats; what its choices cost is summed in double from the model.
 #include <gtest/gtest.h>
 
+#include "app/diagnosis.h"
 #include "tests/exact/certificate.h"
 #include "tests/exact/instances.h"
 #include "tests/exact/policies.h"
+#include "tests/small_knowledge.h"
 
 namespace crankwise::exact {
 namespace {
@@ -141,6 +143,24 @@ TEST(AdviceWithEveryStepSkipped, IsTheLastResort) {
     EXPECT_EQ(a.options.front().step, job.plan.last_resort);
     EXPECT_NEAR(a.options.front().value, 90, 1e-9);
     EXPECT_FALSE(a.proven);
+  }
+}
+
+TEST(AdviceWithEveryStepSkipped, OfAJob) {
+  const Knowledge& k = test::small_knowledge();
+  for (const BikeClass& c : k.classes) {
+    Bike bike;
+    bike.traits = c.traits;
+    bike.displacement_cc = c.displacement_cc;
+    std::vector<Entry> entries;
+    const Diagnosis fresh = diagnose(k, bike, entries, {});
+    EXPECT_GT(fresh.advice.options.size(), 3u) << c.id;
+    for (int s = 0; s < static_cast<int>(fresh.bike().plan.steps.size()); ++s) {
+      entries.push_back(Skipped{fresh.bike().step_id(s), "not here"});
+    }
+    const Diagnosis d = diagnose(k, bike, entries, {});
+    ASSERT_EQ(d.advice.options.size(), 1u) << c.id;
+    EXPECT_EQ(d.advice.options.front().step, d.bike().plan.last_resort) << c.id;
   }
 }
 

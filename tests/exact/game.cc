@@ -109,7 +109,7 @@ bool Game::may(const Position& p, int s) const {
     case Act::swap:
       return !(p.done & bit(s));
     default:
-      return p.repaired_since_run || p.last_run_clean;
+      return p.repaired_since_run || (p.last_run_clean && p.nothing_left() > 0);
   }
 }
 

@@ -10,8 +10,8 @@
 //   - Answers are noisy-OR of the faults still there and come through the finding's rates. A finding that is answered
 //     is settled until a repair bears on it (same look, same answer); then it is answered anew.
 //   - A repair or swap is tried once. It puts each of its faults right with its chance.
-//   - A run is made after a repair, or after a clean run that left too much doubt. If it is clean and the doubt is no
-//     more than allowed the job ends; so does the last resort. What is still off then goes back on.
+//   - A run is made after a repair, or after a clean run that left too much doubt but also hope. If it is clean and the
+//     doubt is no more than allowed the job ends; so does the last resort. What is off after the run goes back on.
 //   - A swapped-in part is paid for when a run is clean; else the old part goes back in, for the minutes again.
 //   - Costs: moving parts (only as far as the step needs), warming up, the step's minutes, money at the model's rate.
 // Left out: findings that share their error. At most 31 faults, 64 findings and steps.
@@ -83,7 +83,8 @@ class Game {
 
   Position start() const;
   bool may(const Position&, int step) const;
-  /// May be done, and is no waste: the answer tells something, or the repair could put something right.
+  /// May be done, and is no waste: the answer tells something, or the repair could put something right. (Where a run of
+  /// a healthy bike may be called bad, a repair that is of no use could still pay by allowing another run; left out.)
   bool useful(const Position&, int step) const;
   Move play(const Position&, int step) const;
 
