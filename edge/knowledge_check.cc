@@ -103,21 +103,44 @@ class Checker {
         note("step", s, "renews", fmt::format("no fault wears a part called \"{}\"", part),
              near.empty() ? "a part named in some fault's wears" : fmt::format("perhaps \"{}\"", near));
       }
-      if (s.engine == EngineState::running || s.engine == EngineState::ridden) {
-        for (const auto& id : s.off) {
-          const Part* p = k_.parts.find(id);
-          if (p != nullptr && p->to_run) {
-            note("step", s, "off", fmt::format("the engine cannot be {} with the {} off", text(s.engine), p->name),
-                 "engine = \"stopped\", or a part with to_run = false, or take it off and on within the step's own "
-                 "minutes");
-          }
-        }
-      }
+      off_and_on(s);
     }
     for (const auto& p : k_.parts) {
       condition("part", p, p.applies);
       for (const auto& id : p.after) known("part", p, "after", id, k_.parts, "part");
       for (const auto& id : p.cautions) known("part", p, "cautions", id, k_.cautions, "caution");
+    }
+  }
+
+  /// Adds the part and all that must come off before it.
+  void add_with_those_before(const std::string& id, std::set<std::string>& parts) const {
+    const Part* p = k_.parts.find(id);
+    if (p == nullptr || !parts.insert(id).second) return;
+    for (const auto& before : p->after) add_with_those_before(before, parts);
+  }
+
+  /// A step that needs a part off and on at once could never be done.
+  void off_and_on(const Step& s) {
+    const bool runs = s.engine == EngineState::running || s.engine == EngineState::ridden;
+    std::set<std::string> wanted(s.on.begin(), s.on.end());
+    for (const auto& id : s.off) {
+      std::set<std::string> off;
+      add_with_those_before(id, off);
+      const auto behind = [&](const std::string& part) {
+        return part == id ? "" : fmt::format(", which must come off before the {}", k_.parts.find(id)->name);
+      };
+      for (const auto& part : off) {
+        if (wanted.erase(part) == 0) continue;
+        note("step", s, "on", fmt::format("has the {} off{}", k_.parts.find(part)->name, behind(part)),
+             "each part either off or on");
+      }
+      const auto needed = [&](const std::string& part) { return k_.parts.find(part)->to_run; };
+      const auto first = off.count(id) > 0 && needed(id) ? off.find(id) : std::find_if(off.begin(), off.end(), needed);
+      if (!runs || first == off.end()) continue;
+      note("step", s, "off",
+           fmt::format("the engine cannot be {} with the {} off{}", text(s.engine), k_.parts.find(*first)->name,
+                       behind(*first)),
+           "engine = \"stopped\", or a part with to_run = false, or take it off and on within the step's own minutes");
     }
   }
 

@@ -35,7 +35,7 @@ struct Bad {
 /// The whole message must be these lines and no other.
 void expect_messages(const std::vector<Bad>& rows) {
   for (const Bad& row : rows) {
-    std::string want;
+    std::string want = row.problems.empty() ? "no problem found" : "";
     for (const Want& w : row.problems) {
       want += (want.empty() ? "" : "\n") + std::string("bad.toml:") + std::to_string(w.line) + ": " + w.field + ": " +
               w.wrong + "; right would be: " + w.right;
@@ -107,6 +107,14 @@ TEST(KnowledgeInput, Fields) {
        {{7, "reading.x.wrong.below", "1.2 is out of range", "a number from 0.001 to 0.999"}}},
       {"[step.x]\nname = 'x'\nminutes = 0\nanswers = ['jet-dirty']\n",
        {{4, "step.x.minutes", "0 is out of range", "a number from 0.05 to 5000"}}},
+      {"[step.x]\nname = 'x'\nminutes = -3\nanswers = ['jet-dirty']\n",
+       {{4, "step.x.minutes", "-3 is out of range", "a number from 0.05 to 5000"}}},
+      {"[step.x]\nname = 'x'\nminutes = { two-stroke = 1, four-stroke = 0 }\nanswers = ['jet-dirty']\n",
+       {{4, "step.x.minutes.four-stroke", "0 is out of range", "a number from 0.05 to 5000"}}},
+      {STEP "answers = ['jet-dirty']\nmoney = -1\n",
+       {{6, "step.x.money", "-1 is out of range", "a number from 0 to 10000"}}},
+      {STEP "answers = ['jet-dirty']\nwait_min = -5\n",
+       {{6, "step.x.wait_min", "-5 is out of range", "a number from 0 to 10000"}}},
       {STEP "kind = 'lick'\nanswers = ['jet-dirty']\n",
        {{5, "step.x.kind", "\"lick\" is not known", "one of look measure listen clean adjust swap replace run"}}},
       {STEP "engine = 'idling'\nanswers = ['jet-dirty']\n",
@@ -120,6 +128,9 @@ TEST(KnowledgeInput, Fields) {
        {{5, "step.x.expect", "is not a text", "a text in quotes, not empty"}}},
       {"[part.x]\nname = 'x'\non_min = 1\noff_min = -1\n",
        {{5, "part.x.off_min", "-1 is out of range", "a number from 0 to 1000"}}},
+      {"[part.x]\nname = 'x'\noff_min = 1\non_min = -1\n",
+       {{5, "part.x.on_min", "-1 is out of range", "a number from 0 to 1000"}}},
+      {"[part.x]\n" PART "money = -2\n", {{6, "part.x.money", "-2 is out of range", "a number from 0 to 10000"}}},
       {"[class.x]\nname = 'x'\ntraits = ['two-stroke']\n",
        {{2, "class.x.displacement_cc", "is missing", "a number from 20 to 1500"}}},
       {"[caution.x]\ntext = 'x'\n", {{2, "caution.x.title", "is missing", "a text in quotes"}}},
@@ -212,6 +223,15 @@ TEST(KnowledgeInput, WhatDoesNotFitTogether) {
       {STEP "engine = 'running'\nanswers = ['jet-dirty']\nexpect = 'runs'\noff = ['tank']\n",
        {{2, "step.x.off", "the engine cannot be running with the tank off",
          "engine = \"stopped\", or a part with to_run = false, or take it off and on within the step's own minutes"}}},
+      {"[part.rack]\nname = 'rack'\noff_min = 1\non_min = 1\nto_run = false\nafter = ['tank']\n" STEP
+       "engine = 'running'\nanswers = ['jet-dirty']\nexpect = 'runs'\noff = ['rack']\n",
+       {{7, "step.x.off", "the engine cannot be running with the seat off, which must come off before the rack",
+         "engine = \"stopped\", or a part with to_run = false, or take it off and on within the step's own minutes"}}},
+      {STEP "answers = ['jet-dirty']\noff = ['tank']\non = ['tank']\n",
+       {{2, "step.x.on", "has the tank off", "each part either off or on"}}},
+      {STEP "answers = ['jet-dirty']\noff = ['tank']\non = ['seat']\n",
+       {{2, "step.x.on", "has the seat off, which must come off before the tank", "each part either off or on"}}},
+      {STEP "answers = ['jet-dirty']\noff = ['seat']\non = ['tank']\n", {}},
       {"[fault.y]\nname = 'y'\npart = 'y'\nshare = 1\ncauses = { weak = 1 }\n" STEP
        "kind = 'clean'\napplies = ['four-stroke']\ncures = { y = 1 }\n",
        {{2, "fault.y.applies", "no step that applies to the crosser puts it right",
