@@ -14,7 +14,7 @@ double entropy_bits(double p) { return p <= 0 || p >= 1 ? 0 : -(p * std::log2(p)
 
 }  // namespace
 
-/// alone_[f]: weight of the worlds in which only f is left; alone_faults_: those worth a thought, heaviest first.
+/// alone_[f]: weight of the worlds in which only f is left; alone_faults_: those worth a thought, the heaviest first.
 void Tree::weigh_alone(const Point& p) {
   for (int f : alone_faults_) alone_[static_cast<size_t>(f)] = 0;
   alone_faults_.clear();
@@ -24,10 +24,10 @@ void Tree::weigh_alone(const Point& p) {
     alone_[static_cast<size_t>(left.fault[0])] = w.weight;
     alone_faults_.push_back(left.fault[0]);
   }
-  std::sort(alone_faults_.begin(), alone_faults_.end(), [&](int a, int b) {
-    const double x = alone_[static_cast<size_t>(a)], y = alone_[static_cast<size_t>(b)];
-    return x != y ? x > y : a < b;
+  const auto heaviest = std::max_element(alone_faults_.begin(), alone_faults_.end(), [&](int a, int b) {
+    return alone_[static_cast<size_t>(a)] < alone_[static_cast<size_t>(b)];
   });
+  if (heaviest != alone_faults_.end()) std::iter_swap(alone_faults_.begin(), heaviest);
 }
 
 /// by_left_: the weights of the point, summing to one.
@@ -56,6 +56,14 @@ double Tree::told(int column) const {
   return entropy_bits(static_cast<double>(yes)) - static_cast<double>(noise);
 }
 
+/// The best repair of the fault that was not done yet.
+const RepairOf* Tree::fix_of(const Point& p, int fault) const {
+  for (const RepairOf& r : problem_.repairs(fault)) {
+    if (!is_done(p, r.step)) return &r;
+  }
+  return nullptr;
+}
+
 /// Every block from here whose index may beat `best`; `visit` may raise it.
 template <class Visit>
 void Tree::each_block(const Point& p, double& best, Visit visit) {
@@ -72,13 +80,7 @@ void Tree::each_block(const Point& p, double& best, Visit visit) {
       if (st.act == Act::swap) cost += problem_.joined({(1 - ends / p.sum) * st.minutes, ends / p.sum * st.money});
       visit(Block{r.step, f, ends, std::max(cost, 1e-6)});
     }
-    const RepairOf* fix = nullptr;
-    for (const RepairOf& r : problem_.repairs(f)) {
-      if (!is_done(p, r.step)) {
-        fix = &r;
-        break;
-      }
-    }
+    const RepairOf* fix = fix_of(p, f);
     if (fix == nullptr) continue;
     for (const LookAt& look : problem_.looks(f)) {
       if (p.settled[static_cast<size_t>(look.column)]) continue;
@@ -94,13 +96,13 @@ void Tree::each_block(const Point& p, double& best, Visit visit) {
   }
 }
 
-int Tree::by_index(const Point& p) {
+Block Tree::best_block(const Point& p) {
   Block best;
   double index = 0;
   each_block(p, index, [&](const Block& b) {
     if (b.index() > index) best = b, index = b.index();
   });
-  return best.step;
+  return best;
 }
 
 std::vector<Block> Tree::blocks() {
@@ -161,7 +163,7 @@ int Tree::by_information(const Point& p) {
     const Asking a = weigh_asking(p, s);
     if (a.bits >= kInforms && (best.step < 0 || a.per_cost() > best.per_cost())) best = a;
   }
-  return best.step >= 0 ? best.step : by_index(p);
+  return best.step >= 0 ? best.step : best_block(p).step;
 }
 
 std::vector<Asking> Tree::askings() {
@@ -189,29 +191,20 @@ int Tree::most_telling(const Point& p, int step, double& most) {
   return best;
 }
 
-/// A repair worth doing before the run, or -1: the likeliest for its cost from here, if doing it now and running once
-/// costs less than running now and doing it only if that run fails.
+/// A repair worth doing before the run, or -1: that of the block that would come next if the run failed, if doing it
+/// now and running once costs less than running now and coming to that block only then.
 int Tree::second_repair(const Point& p) {
-  weigh_alone(p);
   const Going run_now = problem_.run(p.place);
-  double clean = 0;
-  for (const World& w : p.worlds) clean += w.weight * problem_.quiet(w.left);
-  const double failed = p.sum - clean;
-  Block best;
-  for (int f : alone_faults_) {
-    for (const RepairOf& r : problem_.repairs(f)) {
-      if (is_done(p, r.step) || problem_.step(r.step).act != Act::repair) continue;
-      double ends = 0;
-      for (const Cure& c : problem_.step(r.step).cures) ends += alone_[static_cast<size_t>(c.fault)] * c.chance;
-      const Going now = problem_.go(p.place, r.step);
-      const Block b{r.step, f, ends, now.cost + 1e-6};
-      if (b.index() <= best.index()) continue;
-      const Going later = problem_.go(run_now.to, r.step);
-      const double run_first = p.sum * run_now.cost + failed * (later.cost + problem_.run(later.to).cost);
-      if (p.sum * (now.cost + problem_.run(now.to).cost) < run_first) best = b;
-    }
-  }
-  return best.step;
+  ran(problem_, p, false, run_now.to, failed_);
+  if (failed_.sum <= 0) return -1;
+  const Block next = best_block(failed_);
+  if (next.step < 0) return -1;
+  const RepairOf* fix = fix_of(p, next.fault);
+  const int repair = problem_.step(next.step).act == Act::ask ? fix->step : next.step;
+  if (problem_.step(repair).act != Act::repair) return -1;
+  const Going now = problem_.go(p.place, repair);
+  const double more = p.sum * (now.cost + problem_.run(now.to).cost - run_now.cost);
+  return more < failed_.sum * next.cost ? repair : -1;
 }
 
 int Tree::choose(const Point& p, Base base) {
@@ -219,7 +212,7 @@ int Tree::choose(const Point& p, Base base) {
     const int second = second_repair(p);
     return second >= 0 ? second : problem_.model().run_step;
   }
-  return base == Base::by_index ? by_index(p) : by_information(p);
+  return base == Base::by_index ? best_block(p).step : by_information(p);
 }
 
 }  // namespace crankwise::plan

@@ -18,6 +18,7 @@ struct Turn {
 
 /// What a bit of information costs on the bench: a good look gives about 0.6 bit in 5 minutes.
 constexpr double kMinutesPerBit = 8;
+constexpr std::size_t kLongest = 16;  // faults on the list; the others are left to the last resort
 
 }  // namespace
 
@@ -43,9 +44,16 @@ double Tree::list_cost(const Point& p) {
       if (f >= 0) share_[static_cast<size_t>(f)] += w.weight;
     }
   }
-  std::vector<Turn> list;
+  std::vector<size_t> faults;
   for (size_t f = 0; f < share_.size(); ++f) {
-    if (share_[f] <= 0) continue;
+    if (share_[f] > 0) faults.push_back(f);
+  }
+  const size_t longest = std::min(kLongest, faults.size());
+  std::partial_sort(faults.begin(), faults.begin() + static_cast<std::ptrdiff_t>(longest), faults.end(),
+                    [&](size_t a, size_t b) { return share_[a] != share_[b] ? share_[a] > share_[b] : a < b; });
+  faults.resize(longest);
+  std::vector<Turn> list;
+  for (size_t f : faults) {
     const auto& repairs = problem_.repairs(static_cast<int>(f));
     const auto fix = std::find_if(repairs.begin(), repairs.end(), [&](const RepairOf& r) { return !is_done(p, r.step); });
     if (fix == repairs.end()) continue;

@@ -84,9 +84,10 @@ class Tree {
   double run_on(std::size_t depth, Base);
   double prove(std::size_t depth, Base, int runs);
   int choose(const Point&, Base);
-  int by_index(const Point&);
+  Block best_block(const Point&);
   int by_information(const Point&);
   int second_repair(const Point&);
+  const RepairOf* fix_of(const Point&, int fault) const;
   double list_cost(const Point&);
   double by_knowing(const Point&);
   template <class Visit>
@@ -103,6 +104,7 @@ class Tree {
 
   Problem& problem_;
   std::deque<Point> points_;  // one per depth, used again and again
+  Point failed_;  // scratch
   long count_ = 0;
   // Scratch: per fault; per column.
   std::vector<double> alone_;
