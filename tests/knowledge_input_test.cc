@@ -225,7 +225,7 @@ TEST(KnowledgeInput, WhatDoesNotFitTogether) {
          "engine = \"stopped\", or a part with to_run = false, or take it off and on within the step's own minutes"}}},
       {"[part.rack]\nname = 'rack'\noff_min = 1\non_min = 1\nto_run = false\nafter = ['tank']\n" STEP
        "engine = 'running'\nanswers = ['jet-dirty']\nexpect = 'runs'\noff = ['rack']\n",
-       {{7, "step.x.off", "the engine cannot be running with the seat off, which must come off before the rack",
+       {{8, "step.x.off", "the engine cannot be running with the seat off, which must come off before the rack",
          "engine = \"stopped\", or a part with to_run = false, or take it off and on within the step's own minutes"}}},
       {STEP "answers = ['jet-dirty']\noff = ['tank']\non = ['tank']\n",
        {{2, "step.x.on", "has the tank off", "each part either off or on"}}},
