@@ -208,6 +208,7 @@ class Chance {
       case 5:
         return PartsNow{below(3) == 0 ? std::vector<std::string>{} : std::vector<std::string>{id(k.parts, traits)}};
       case 6:
+        if (below(2) == 0) return NotMeant{id(k.findings, traits)};
         return Noted{fmt::format("note {} \"%\"", below(1000))};
       case 7:
         return s.kind == StepKind::swap || s.kind == StepKind::replace ? Entry{WentBack{step}}

@@ -54,6 +54,8 @@ TEST(Shop, EveryKindOfEntryIsKeptAsItWas) {
                                Skipped{"wont-start", ""},
                                WasSo{"stood", true},
                                WasSo{"new-plug", false},
+                               NotMeant{"breaks-up"},
+                               NotMeant{"stood"},
                                PartsNow{{"tank", "seat"}},
                                PartsNow{{}},
                                Noted{"wörter \"mit\" allem\nand more"}};
@@ -118,6 +120,7 @@ const Refused kRefused[] = {
      "\"clean-jet\" puts no part in that could go back out; right would be: a step of kind swap or replace"},
     {"RunUnknown", RanIt{RunResult::same, "rid"}, "no step is called \"rid\"; right would be: perhaps \"ride\""},
     {"RunNoRun", RanIt{RunResult::same, "clean-jet"}, "\"clean-jet\" is not a run; right would be: a step of kind run"},
+    {"NotMeant", NotMeant{"stod"}, "no finding or context is called \"stod\"; right would be: perhaps \"stood\""},
     {"Skip", Skipped{"test-sprak", ""}, "no step is called \"test-sprak\"; right would be: perhaps \"test-spark\""},
     {"SkipElsewhere", Skipped{"new-pump", ""},
      "\"new-pump\" does not apply to this bike; right would be: a step of its equipment"},

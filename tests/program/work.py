@@ -1,4 +1,5 @@
 """The step-by-step mode."""
+import json
 import re
 
 from place import CLASS, KNOWLEDGE, Case, Dialogue, Place, Truth
@@ -89,12 +90,68 @@ class Work(Case):
         seen = []
         while "(heard: " in talk.said:
             seen.append(talk.question())
-            self.assertEqual(self.facts(), [], "written down before it was confirmed")
+            self.assertEqual(self.said_so(), [], "written down before it was confirmed")
             talk.say("s")
         self.assertIn("bogs-up-top", seen)
         self.assertIn("plug-wet-fuel", seen)
         self.leave(talk)
-        self.assertEqual(self.facts(), [])
+        self.assertEqual(self.said_so(), [])
+
+    def said_so(self):
+        """The entries that say something about the bike."""
+        return [fact for fact in self.facts() if fact[0] != "not-meant"]
+
+    def test_words_not_yet_confirmed_are_asked_again(self):
+        talk = self.start("bogs up top, blubbers, plug is wet, stood over winter")
+        asked = []
+        for answer in ("y", "s", None):
+            asked.append(self.words_asked(talk))
+            if answer:
+                talk.say(answer)
+        self.assertEqual(len(set(asked)), 3, asked)
+        self.leave(talk)
+        self.assertEqual(self.facts(), [("answered", json.dumps({"answer": "yes", "finding": asked[0]})),
+                                        ("not-meant", json.dumps({"id": asked[1]}))])
+        talk = Dialogue(self.place)
+        while "(heard: " in talk.said:
+            asked.append(self.words_asked(talk))
+            talk.say("u")
+            kept = self.facts()
+            talk.process.kill()
+            talk.end()
+            self.assertEqual(self.facts(), kept)
+            talk = Dialogue(self.place)
+        self.assertEqual(asked[2], asked[3], "the one that was not answered comes first")
+        self.assertIn("stood-over-a-month", asked)
+        self.assertEqual(len(asked) - 1, len(set(asked)), "asked again although settled")
+        self.assertIn(("not-meant", '{"id": "stood-over-a-month"}'), self.facts(), "nobody knows")
+        self.leave(talk)
+
+    def words_asked(self, talk):
+        """The finding or context that the rider's words may mean."""
+        flat = " ".join(talk.said.split()).rsplit(" (heard: ", 1)[0]
+        return max((len(thing["ask"]), name) for kind in ("finding", "context") for name, thing in KNOWLEDGE[kind].items()
+                   if flat.endswith(" ".join(thing["ask"].split())))[1]
+
+    def test_b_takes_back_that_words_were_left_out(self):
+        talk = self.start("bogs up top, blubbers")
+        first = self.words_asked(talk)
+        talk.say("s")
+        self.assertNotEqual(self.words_asked(talk), first)
+        talk.say("b")
+        self.assertEqual((self.facts(), self.words_asked(talk)), ([], first))
+        self.leave(talk)
+
+    def test_words_are_not_asked_once_something_was_repaired(self):
+        for act, asks in ((["did", "look-air-filter"], True), (["did", "fit-new-plug"], False)):
+            with self.subTest(act=act):
+                place = self.place = Place()
+                self.addCleanup(place.close)
+                self.leave(self.start("bogs up top, blubbers"))
+                self.good(*act)
+                talk = Dialogue(self.place)
+                self.assertEqual("(heard: " in talk.said, asks, talk.said)
+                self.leave(talk)
 
     def past_words(self, talk, answer="y"):
         while "(heard: " in talk.said:
