@@ -65,7 +65,7 @@ std::string entry_in_words(const Knowledge& k, const Entry& entry) {
                },
                [&](const NotMeant& e) {
                  const Finding* f = k.findings.find(e.id);
-                 return "not meant by the rider: " + (f != nullptr ? f->name : name_of(k.contexts, e.id));
+                 return "left out of the rider's words: " + (f != nullptr ? f->name : name_of(k.contexts, e.id));
                },
                [&](const PartsNow& e) {
                  std::string parts;
