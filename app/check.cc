@@ -140,6 +140,8 @@ void check_entry(const Knowledge& k, const Bike& bike, const Entry& entry, const
     text(skipped->why);
   } else if (const auto* was = std::get_if<WasSo>(&entry)) {
     known(k.contexts, was->context, "context", where, problems);
+  } else if (const auto* other = std::get_if<NotMeant>(&entry)) {
+    if (k.findings.find(other->id) == nullptr) known(k.contexts, other->id, "finding or context", where, problems);
   } else if (const auto* off = std::get_if<PartsNow>(&entry)) {
     for (const auto& id : off->off) here(k.parts, id, "part", traits, where, problems);
   } else if (const auto* noted = std::get_if<Noted>(&entry)) {

@@ -183,7 +183,8 @@ class Builder {
     d_.state.off = plan_.access.closure(parts);
   }
 
-  void on(const WasSo&) {}  // part of the fit
+  void on(const WasSo&) {}     // part of the fit
+  void on(const NotMeant&) {}  // says nothing about the bike
   void on(const Noted&) {}
 
   Diagnosis& d_;

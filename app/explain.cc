@@ -63,6 +63,10 @@ std::string entry_in_words(const Knowledge& k, const Entry& entry) {
                [&](const WasSo& e) {
                  return fmt::format("before: {}: {}", name_of(k.contexts, e.context), e.so ? "yes" : "no");
                },
+               [&](const NotMeant& e) {
+                 const Finding* f = k.findings.find(e.id);
+                 return "left out of the rider's words: " + (f != nullptr ? f->name : name_of(k.contexts, e.id));
+               },
                [&](const PartsNow& e) {
                  std::string parts;
                  for (const auto& id : e.off) parts += (parts.empty() ? "" : ", ") + name_of(k.parts, id);

@@ -11,6 +11,7 @@
 
 #include "app/case_file.h"
 #include "edge/problem.h"
+#include "tests/real_repair.h"
 
 namespace crankwise {
 namespace {
@@ -32,18 +33,7 @@ Place place_of(const Diagnosis& d, const std::set<std::string>& causes) {
 }
 
 Place judge(const Knowledge& k, const Json& c, bool with_later) {
-  Json file{{"crankwise_case", 1}, {"bike", c.at("bike")}, {"findings", c.at("findings")}};
-  if (c.contains("context")) file["context"] = c["context"];
-  if (with_later) {
-    const Json& later = c.at("later");
-    Json first = Json::object();
-    for (const char* part : {"findings", "readings"}) {
-      if (later.contains(part)) first[part] = later[part];
-    }
-    file["steps"] = Json::array({first});
-    for (const Json& step : later.value("steps", Json::array())) file["steps"].push_back(step);
-  }
-  const Case read = parse_case(k, file.dump(), c.at("id"));
+  const Case read = parse_case(k, case_file_of(c, with_later).dump(), c.at("id"));
   std::set<std::string> causes = c.at("causes");
   if (c.contains("or")) causes.merge(c["or"].get<std::set<std::string>>());
   return place_of(diagnose(k, read.bike, read.entries, read.shop), causes);

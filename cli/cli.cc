@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cstdlib>
 #include <nlohmann/json.hpp>
+#include <set>
 
 #include "app/places.h"
 #include "core/words/words.h"
@@ -150,6 +151,24 @@ std::vector<Heard> hear(const Knowledge& k, const Bike& bike, const std::string&
     out.push_back(std::move(h));
   }
   return out;
+}
+
+std::vector<Heard> to_confirm(const Knowledge& k, const Shop& shop, int number) {
+  const Job& job = shop.job(number);
+  if (job.end != JobEnd::open) return {};
+  std::set<std::string> settled;
+  for (const JobEntry& e : job.entries) {
+    if (const auto* said = std::get_if<SaidSo>(&e.entry)) settled.insert(said->finding);
+    if (const auto* skipped = std::get_if<Skipped>(&e.entry)) settled.insert(skipped->step);
+    if (const auto* was = std::get_if<WasSo>(&e.entry)) settled.insert(was->context);
+    if (const auto* other = std::get_if<NotMeant>(&e.entry)) settled.insert(other->id);
+    const auto* did = std::get_if<Did>(&e.entry);
+    const Step* step = did == nullptr ? nullptr : k.steps.find(did->step);
+    if (step != nullptr && !step->cures.empty()) return {};
+  }
+  std::vector<Heard> heard = hear(k, shop.bike(job.bike), job.complaint);
+  std::erase_if(heard, [&](const Heard& h) { return settled.count(h.id) > 0; });
+  return heard;
 }
 
 namespace {

@@ -74,6 +74,10 @@ struct Heard {
 };
 std::vector<Heard> hear(const Knowledge&, const Bike&, const std::string& words);
 
+/// Of what the words of this job may mean, what is neither answered nor left out yet. Nothing once something was
+/// repaired: the answer would be about the bike as it is then.
+std::vector<Heard> to_confirm(const Knowledge&, const Shop&, int job);
+
 /// The step-by-step mode: one question at a time.
 void work(Cli&);
 

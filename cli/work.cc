@@ -29,8 +29,7 @@ class Bench {
           "At every question: b takes the last entry back, w says why, o offers other steps, ? explains, q leaves (all "
           "is kept).");
       if (fresh) begin();
-      const Job& job = cli_.shop().job(job_);
-      if (job.end == JobEnd::open && job.entries.empty()) confirm_words(job.bike, job.complaint);
+      confirm_words();
       for (;;) {
         try {
           if (turn()) return;
@@ -146,13 +145,14 @@ class Bench {
   }
 
   /// What the rider's words may mean, one by one. b goes back to the one before, and takes back what it wrote.
-  void confirm_words(const std::string& bike, const std::string& said) {
-    const auto heard = hear(cli_.knowledge(), cli_.shop().bike(bike), said);
+  void confirm_words() {
+    const std::vector<Heard> heard = to_confirm(cli_.knowledge(), cli_.shop(), job_);
     std::vector<bool> wrote;  // by those answered so far
     at_words_ = true;
     while (wrote.size() < heard.size()) {
       try {
-        wrote.push_back(confirm(heard[wrote.size()]));
+        confirm(heard[wrote.size()]);
+        wrote.push_back(true);
       } catch (const Again&) {
         if (wrote.empty()) {
           out_.line("There is nothing before this question.");
@@ -168,18 +168,17 @@ class Bench {
     at_words_ = false;
   }
 
-  /// True if something was written.
-  bool confirm(const Heard& h) {
+  void confirm(const Heard& h) {
     const std::string ask =
         h.is_context ? cli_.knowledge().contexts.find(h.id)->ask : cli_.knowledge().findings.find(h.id)->ask;
     const char c = key(fmt::format("{}\n  (heard: \"{}\")  y yes, n no, u unsure, s leave it out >", ask, h.words),
                        "ynus", "y, n, u or s; the other steps come after these words");
-    if (c == 's' || (h.is_context && c == 'u')) return false;
-    if (h.is_context)
+    if (c == 's' || (h.is_context && c == 'u'))
+      write({NotMeant{h.id}});
+    else if (h.is_context)
       write({WasSo{h.id, c == 'y'}});
     else
       write({SaidSo{h.id, answer_of(c)}});
-    return true;
   }
 
   /// One look at the job and one thing done. True when there is no more to do.

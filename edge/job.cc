@@ -50,8 +50,8 @@ std::string entry_kind(const Entry& entry) {
   return std::visit(Overload{[](const SaidSo&) { return "answered"; }, [](const Took&) { return "measured"; },
                              [](const Did&) { return "did"; }, [](const WentBack&) { return "put-back"; },
                              [](const RanIt&) { return "ran"; }, [](const Skipped&) { return "skipped"; },
-                             [](const WasSo&) { return "context"; }, [](const PartsNow&) { return "parts-off"; },
-                             [](const Noted&) { return "noted"; }},
+                             [](const WasSo&) { return "context"; }, [](const NotMeant&) { return "not-meant"; },
+                             [](const PartsNow&) { return "parts-off"; }, [](const Noted&) { return "noted"; }},
                     entry);
 }
 
@@ -77,6 +77,9 @@ Json entry_data(const Entry& entry) {
                              },
                              [](const WasSo& e) {
                                return Json{{"context", e.context}, {"so", e.so}};
+                             },
+                             [](const NotMeant& e) {
+                               return Json{{"id", e.id}};
                              },
                              [](const PartsNow& e) {
                                return Json{{"off", e.off}};
@@ -106,6 +109,7 @@ Entry entry_from(const std::string& kind, const Json& d) {
   }
   if (kind == "skipped") return Skipped{d.at("step"), d.value("why", "")};
   if (kind == "context") return WasSo{d.at("context"), d.value("so", true)};
+  if (kind == "not-meant") return NotMeant{d.at("id")};
   if (kind == "parts-off") return PartsNow{d.at("off").get<std::vector<std::string>>()};
   if (kind == "noted") return Noted{d.at("text")};
   throw std::runtime_error("\"" + kind + "\" is not a kind of entry");

@@ -60,13 +60,16 @@ struct WasSo {
   std::string context;
   bool so = true;
 };
+struct NotMeant {
+  std::string id;  // finding or context
+};                 // heard in the rider's words, and left out when the mechanic was asked
 struct PartsNow {
   std::vector<std::string> off;
 };  // the mechanic says what is off
 struct Noted {
   std::string text;
 };
-using Entry = std::variant<SaidSo, Took, Did, WentBack, RanIt, Skipped, WasSo, PartsNow, Noted>;
+using Entry = std::variant<SaidSo, Took, Did, WentBack, RanIt, Skipped, WasSo, NotMeant, PartsNow, Noted>;
 
 /// Is it text that every program can read?
 bool is_utf8(std::string_view);
@@ -77,7 +80,7 @@ std::optional<Answer> answer_from(std::string_view);
 std::optional<RunResult> run_result_from(std::string_view);
 
 /// kind of the entry as in the event log: "answered", "measured", "did", "put-back", "ran", "skipped", "context",
-/// "parts-off", "noted".
+/// "not-meant", "parts-off", "noted".
 std::string entry_kind(const Entry&);
 Json entry_data(const Entry&);
 Entry entry_from(const std::string& kind, const Json& data);  // throws std::exception on data that is not of the kind

@@ -2,7 +2,6 @@
 
 #include <fcntl.h>
 #include <fmt/format.h>
-#include <sqlite3.h>
 #include <unistd.h>
 
 #include <cerrno>
@@ -14,6 +13,7 @@
 #include <thread>
 
 #include "edge/problem.h"
+#include "edge/sqlite.h"
 
 namespace crankwise {
 
@@ -24,6 +24,7 @@ extern const char* const schema_01_events;
 namespace {
 
 namespace fs = std::filesystem;
+using namespace sqlite;
 
 constexpr std::int64_t kApplicationId = 0x43524b57;  // "CRKW"
 constexpr std::chrono::milliseconds kPatience{2000};
@@ -31,131 +32,6 @@ constexpr std::chrono::milliseconds kPatience{2000};
 /// Entry n brings a file of format n to format n + 1.
 constexpr const char* const* kMigrations[] = {&embedded::schema_01_events};
 constexpr std::int64_t kFormat = std::size(kMigrations);
-
-/// A connection and what to say when it fails.
-struct Db {
-  sqlite3* handle;
-  std::string file;
-  std::string outcome;  // of a failure, as "nothing of this entry was kept"
-};
-
-[[noreturn]] void refuse(const std::string& file, std::string wrong, std::string right) {
-  throw BadInput({.file = file, .field = "", .wrong = std::move(wrong), .right = std::move(right)});
-}
-
-[[noreturn]] void refuse_unknown(const std::string& file) {
-  refuse(file, "this is not a crankwise file, or its beginning is damaged",
-         "the path of a crankwise file, or the latest backup if this was one");
-}
-
-[[noreturn]] void refuse_damaged(const std::string& file, std::string_view how) {
-  // A log left beside a restored file would be replayed into it, hence "with".
-  refuse(file, fmt::format("the file is damaged ({})", how),
-         "the latest backup put in its place, after this file has been moved away (not deleted) together with any "
-         "file beside it whose name goes on with -wal, -shm or -journal");
-}
-
-[[noreturn]] void fail(const Db& db, int code) {
-  const int system = sqlite3_system_errno(db.handle);
-  const std::string reason = system != 0 ? std::strerror(system) : sqlite3_errmsg(db.handle);
-  const bool full = system == ENOSPC || system == EDQUOT;
-  switch (code & 0xff) {
-    case SQLITE_NOMEM:
-      throw std::bad_alloc();
-    case SQLITE_BUSY:
-    case SQLITE_LOCKED:
-      refuse(db.file, "another program is writing, " + db.outcome, "close it, or try again in a moment");
-    case SQLITE_READONLY:
-      refuse(db.file, "open for reading only, " + db.outcome, "a file that may be written");
-    case SQLITE_CORRUPT:
-      refuse_damaged(db.file, sqlite3_errmsg(db.handle));
-    case SQLITE_NOTADB:
-      refuse_unknown(db.file);
-    case SQLITE_FULL:
-    case SQLITE_IOERR:
-    case SQLITE_CANTOPEN:
-      if (full || (code & 0xff) == SQLITE_FULL) {
-        refuse(db.file, "disk full, " + db.outcome, "some room on the disk, then the same again");
-      }
-      if ((code & 0xff) == SQLITE_CANTOPEN) {
-        refuse(db.file, "cannot be opened: " + reason, "a file and a folder that you may read and write");
-      }
-      refuse(db.file, "reading or writing failed: " + reason, "a sound disk; see what is in the file before going on");
-    default:
-      refuse(db.file, fmt::format("{}, {}", sqlite3_errmsg(db.handle), db.outcome), "a sound crankwise file");
-  }
-}
-
-class Statement {
- public:
-  Statement(const Db& db, std::string_view sql) : db_(db) {
-    check(sqlite3_prepare_v2(db.handle, sql.data(), static_cast<int>(sql.size()), &statement_, nullptr));
-  }
-  Statement(const Statement&) = delete;
-  Statement& operator=(const Statement&) = delete;
-  ~Statement() { sqlite3_finalize(statement_); }
-
-  Statement& bind(int at, std::int64_t value) {
-    check(sqlite3_bind_int64(statement_, at, value));
-    return *this;
-  }
-  Statement& bind(int at, std::string_view text) {
-    const char* bytes = text.data() ? text.data() : "";  // a null pointer would bind NULL
-    check(sqlite3_bind_text64(statement_, at, bytes, text.size(), SQLITE_TRANSIENT, SQLITE_UTF8));
-    return *this;
-  }
-  /// SQLITE_ROW, SQLITE_DONE or an error.
-  int try_step() { return sqlite3_step(statement_); }
-  /// True if there is a row.
-  bool step() {
-    const int code = try_step();
-    if (code != SQLITE_ROW && code != SQLITE_DONE) fail(db_, code);
-    return code == SQLITE_ROW;
-  }
-  void reset() { sqlite3_reset(statement_); }
-  std::int64_t integer(int column) { return sqlite3_column_int64(statement_, column); }
-  std::string text(int column) {
-    const auto* bytes = reinterpret_cast<const char*>(sqlite3_column_text(statement_, column));
-    if (!bytes) return {};
-    return {bytes, static_cast<size_t>(sqlite3_column_bytes(statement_, column))};
-  }
-
- private:
-  void check(int code) const {
-    if (code != SQLITE_OK) fail(db_, code);
-  }
-
-  const Db& db_;
-  sqlite3_stmt* statement_ = nullptr;
-};
-
-void run(const Db& db, const std::string& sql) {
-  if (const int code = sqlite3_exec(db.handle, sql.c_str(), nullptr, nullptr, nullptr); code != SQLITE_OK) {
-    fail(db, code);
-  }
-}
-
-std::int64_t number(const Db& db, std::string_view sql) {
-  Statement statement(db, sql);
-  return statement.step() ? statement.integer(0) : 0;
-}
-
-/// One moment's state for everything read in it. A writing one keeps others from writing, and undoes all unless
-/// committed.
-class Transaction {
- public:
-  enum class Kind { reading, writing };
-  Transaction(const Db& db, Kind kind) : db_(db) { run(db_, kind == Kind::writing ? "BEGIN IMMEDIATE" : "BEGIN"); }
-  Transaction(const Transaction&) = delete;
-  Transaction& operator=(const Transaction&) = delete;
-  ~Transaction() {
-    if (!sqlite3_get_autocommit(db_.handle)) sqlite3_exec(db_.handle, "ROLLBACK", nullptr, nullptr, nullptr);
-  }
-  void commit() { run(db_, "COMMIT"); }
-
- private:
-  const Db& db_;
-};
 
 /// Asks the system to put a file or folder on the disk. Never for a file that a connection of this process has open:
 /// closing it here would drop that connection's locks.

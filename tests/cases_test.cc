@@ -19,6 +19,8 @@
 #include "app/case_file.h"
 #include "cli/cli.h"
 #include "edge/problem.h"
+#include "tests/real_knowledge.h"
+#include "tests/real_repair.h"
 
 namespace crankwise {
 namespace {
@@ -30,10 +32,7 @@ struct Repair {
   std::set<std::string> causes;
 };
 
-const Knowledge& knowledge() {
-  static const Knowledge k = load_knowledge(CRANKWISE_SOURCE_DIR "/knowledge");
-  return k;
-}
+const Knowledge& knowledge() { return real_knowledge(); }
 
 std::string sentences(const Json& lines) {
   std::string all;
@@ -41,21 +40,10 @@ std::string sentences(const Json& lines) {
   return all;
 }
 
-/// The case as the case file that it stands for, with or without what came later. An unreadable one is a failure.
+/// The case as read, with or without what came later. An unreadable one is a failure.
 Case case_of(const Json& c, bool with_later) {
-  Json file{{"crankwise_case", 1}, {"bike", c.at("bike")}, {"findings", c.at("findings")}};
-  if (c.contains("context")) file["context"] = c["context"];
-  if (with_later && c.contains("later")) {
-    const Json& later = c["later"];
-    Json first = Json::object();
-    for (const char* part : {"findings", "readings"}) {
-      if (later.contains(part)) first[part] = later[part];
-    }
-    file["steps"] = Json::array({first});
-    for (const Json& step : later.value("steps", Json::array())) file["steps"].push_back(step);
-  }
   try {
-    return parse_case(knowledge(), file.dump(), c.at("id"));
+    return parse_case(knowledge(), case_file_of(c, with_later).dump(), c.at("id"));
   } catch (const BadInput& e) {
     ADD_FAILURE() << e.what();
     return {};

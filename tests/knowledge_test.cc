@@ -1,24 +1,21 @@
-// The knowledge as it stands: whole, enough for every kind of bike, and no step without its warning.
+// The knowledge as it stands: whole, and enough for every kind of bike.
 #include <gtest/gtest.h>
 
 #include <algorithm>
 #include <cmath>
 #include <map>
-#include <set>
 
 #include "app/diagnosis.h"
 #include "core/reading/judge.h"
 #include "edge/bike_model.h"
 #include "edge/knowledge.h"
 #include "edge/problem.h"
+#include "tests/real_knowledge.h"
 
 namespace crankwise {
 namespace {
 
-const Knowledge& knowledge() {
-  static const Knowledge k = load_knowledge(CRANKWISE_SOURCE_DIR "/knowledge");
-  return k;
-}
+const Knowledge& knowledge() { return real_knowledge(); }
 
 Bike bike_of(const BikeClass& c) {
   Bike b;
@@ -224,101 +221,6 @@ TEST(Knowledge, NamesAreNotUsedTwice) {
           << s.id << " and " << at->second << " are both \"" << s.name << "\" on the " << c.name;
     }
   }
-}
-
-// Warnings. What comes off by itself on the way to a part counts as coming off.
-
-std::set<std::string> coming_off(const Step& s) {
-  std::set<std::string> off;
-  std::vector<std::string> open = s.off;
-  while (!open.empty()) {
-    const std::string id = open.back();
-    open.pop_back();
-    if (!off.insert(id).second) continue;
-    const Part* p = knowledge().parts.find(id);
-    if (p != nullptr) open.insert(open.end(), p->after.begin(), p->after.end());
-  }
-  return off;
-}
-
-/// Steps without a caution that they must carry, told all at once.
-class Missing {
- public:
-  void need(const Step& s, const std::string& caution, const std::string& why) {
-    ++needed_;
-    ASSERT_NE(knowledge().cautions.find(caution), nullptr) << caution;
-    const std::vector<std::string> shown = cautions_of(knowledge(), s);
-    if (std::find(shown.begin(), shown.end(), caution) != shown.end()) return;
-    list_ += "\n  " + s.id + " needs \"" + caution + "\": " + why;
-  }
-  ~Missing() {
-    EXPECT_EQ(list_, "");
-    EXPECT_GT(needed_, 0) << "no step to judge";
-  }
-
- private:
-  std::string list_;
-  int needed_ = 0;
-};
-
-TEST(Cautions, EngineRunningRiddenOrHot) {
-  Missing missing;
-  for (const Step& s : knowledge().steps) {
-    if (s.engine == EngineState::running) missing.need(s, "exhaust-gas", "the engine runs");
-    if (s.engine == EngineState::ridden) missing.need(s, "ride-test", "the bike is ridden");
-    if (s.engine == EngineState::hot) missing.need(s, "hot-parts", "the engine is hot");
-  }
-}
-
-TEST(Cautions, Petrol) {
-  Missing missing;
-  for (const Step& s : knowledge().steps) {
-    const auto off = coming_off(s);
-    for (const char* part : {"tank", "carburettor", "float-bowl", "float-bowl-plug", "fuel-pump", "throttle-body"}) {
-      ASSERT_NE(knowledge().parts.find(part), nullptr) << part;
-      if (off.count(part) == 0) continue;
-      missing.need(s, "petrol-vapour", std::string("off comes the ") + part);
-      break;
-    }
-  }
-}
-
-TEST(Cautions, Flywheel) {
-  Missing missing;
-  ASSERT_NE(knowledge().parts.find("flywheel"), nullptr);
-  for (const Step& s : knowledge().steps) {
-    if (coming_off(s).count("flywheel") > 0) missing.need(s, "puller", "off comes the flywheel");
-  }
-}
-
-TEST(Cautions, PressureInTheEngine) {
-  Missing missing;
-  int leak_downs = 0;
-  for (const Step& s : knowledge().steps) {
-    std::set<std::string> told(s.answers.begin(), s.answers.end());
-    for (const std::string& id : s.reads) {
-      const Reading* r = knowledge().readings.find(id);
-      told.insert({r->below, r->above, r->open});
-    }
-    if (told.count("leak-down-high") > 0) ++leak_downs, missing.need(s, "compressed-air", "leak-down");
-    if (told.count("crankcase-leaks") > 0) missing.need(s, "crankcase-pressure", "crankcase pressure test");
-  }
-  EXPECT_GT(leak_downs, 0);
-}
-
-TEST(Cautions, Sparks) {
-  Missing missing;
-  int tests = 0;
-  for (const Step& s : knowledge().steps) {
-    const bool sparks = std::any_of(s.answers.begin(), s.answers.end(), [](const std::string& id) {
-      return id == "no-spark" || id == "spark-weak" || id == "spark-lost-hot" || id == "stray-sparks-seen";
-    });
-    if (!sparks) continue;
-    ++tests;
-    missing.need(s, "ignition-voltage", "a spark test");
-    missing.need(s, "spark-near-fuel", "a spark test");
-  }
-  EXPECT_GE(tests, 3);
 }
 
 }  // namespace

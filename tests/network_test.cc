@@ -17,27 +17,12 @@ using oracle::Network;
 
 constexpr double kPrinted = 1e-6;  // the numbers are printed with six to eight digits
 
-Network::Evidence evidence_of(const Asia& asia, const nets::AsiaRow& row) {
-  Network::Evidence ev;
-  for (auto [variable, state] : {std::pair(asia.a, row.a), {asia.s, row.s}, {asia.x, row.x}, {asia.d, row.d}}) {
-    if (state >= 0) ev.emplace_back(variable, state);
-  }
-  return ev;
-}
-
 TEST(PublishedNets, AsiaEnumerated) {
   const Asia asia;
   for (const nets::AsiaRow& row : nets::asia_rows()) {
-    const auto ev = evidence_of(asia, row);
+    const auto ev = nets::evidence_of(asia, row);
     EXPECT_NEAR(asia.net.probability(ev), row.evidence, kPrinted);
-    for (auto [variable, value] : {std::pair(asia.t, row.t),
-                                   {asia.l, row.l},
-                                   {asia.b, row.b},
-                                   {asia.s, row.smoker},
-                                   {asia.e, row.e},
-                                   {asia.x, row.xray},
-                                   {asia.d, row.dyspnoea}}) {
-      if (value < 0) continue;
+    for (const auto& [variable, value] : nets::posteriors_of(asia, row)) {
       EXPECT_NEAR(asia.net.posterior(variable, 1, ev), value, kPrinted) << "variable " << variable;
     }
   }

@@ -115,4 +115,22 @@ inline std::vector<AsiaRow> asia_rows() {
           {1, 0, -1, 1, 0.00168388, 0.112835, 0.022567, 0.717942, -1, 0.134274, 0.174874, -1}};
 }
 
+/// What is known in the row.
+inline Network::Evidence evidence_of(const Asia& asia, const AsiaRow& row) {
+  Network::Evidence ev;
+  for (auto [variable, state] : {std::pair(asia.a, row.a), {asia.s, row.s}, {asia.x, row.x}, {asia.d, row.d}}) {
+    if (state >= 0) ev.emplace_back(variable, state);
+  }
+  return ev;
+}
+
+/// The posteriors that the row gives, by variable.
+inline std::vector<std::pair<int, double>> posteriors_of(const Asia& asia, const AsiaRow& row) {
+  std::vector<std::pair<int, double>> given{{asia.t, row.t},       {asia.l, row.l}, {asia.b, row.b},
+                                            {asia.s, row.smoker},  {asia.e, row.e}, {asia.x, row.xray},
+                                            {asia.d, row.dyspnoea}};
+  std::erase_if(given, [](const auto& posterior) { return posterior.second < 0; });
+  return given;
+}
+
 }  // namespace crankwise::nets

@@ -35,7 +35,7 @@ class Lookahead {
   std::vector<Candidate> candidates(const Point&, bool run_again);
   /// Sets value and branches. `ahead`: further steps chosen by looking ahead before the base policies take over.
   void value(const Point&, Candidate&, double eps, int ahead);
-  long points() const { return tree_.points(); }
+  long work() const { return tree_.work(); }
 
  private:
   double cost_to_go(const Point&, double eps, int ahead, int asking);

@@ -12,39 +12,41 @@ using plan::Lookahead;
 using plan::Point;
 using plan::Problem;
 
-/// Points of decision trees that one advice may expand.
-constexpr long kBudget = 3000;
-constexpr std::size_t kRefined = 5;  // candidates that every pass after the first values at least
-constexpr double kPasses[] = {0.1, 0.02, 4e-3, 4e-4, 1e-5, 1e-9};
-constexpr std::size_t kSecondStep = 3;  // candidates valued with a second step
-constexpr long kSecondStepCost = 60;    // a second step costs about so many times the pass before
+/// A pass values so many of the best candidates with trees cut off at `eps`; the first pass values all.
+struct Pass {
+  double eps;
+  std::size_t count;
+};
+constexpr Pass kPasses[] = {{0.3, 100}, {0.1, 6}, {0.03, 3}};
+/// Small problems go on: finer passes over all candidates, then a second step for the best, while the work that can be
+/// foreseen stays below this (fault sets at expanded points).
+constexpr long kBudget = 60000;
+constexpr double kFinerPasses[] = {4e-3, 4e-4, 1e-5, 1e-9};
+constexpr long kFinerGrows = 3;  // work of a candidate against that of the pass before, at most about this
+constexpr std::size_t kSecondStep = 3;
+constexpr long kSecondStepGrows = 25;
 
-/// Best first; those that the last pass did not reach keep their place behind.
+/// Best first; those that a later pass left out stand behind.
 std::vector<Candidate> value_all(Lookahead& lookahead, const Point& start, bool run_again) {
   std::vector<Candidate> all = lookahead.candidates(start, run_again);
-  const auto sort_first = [&](std::size_t count) {
+  long each = 0;  // work of a candidate in the last pass
+  const auto pass = [&](double eps, std::size_t count, int ahead) {
+    count = std::min(count, all.size());
+    const long before = lookahead.work();
+    for (std::size_t i = 0; i < count; ++i) lookahead.value(start, all[i], eps, ahead);
     std::stable_sort(all.begin(), all.begin() + static_cast<std::ptrdiff_t>(count),
                      [](const Candidate& a, const Candidate& b) { return a.value < b.value; });
+    each = (lookahead.work() - before) / static_cast<long>(count);
   };
-  std::size_t reached = all.size();
-  long before = 0, last_pass = 0;
-  double last_eps = 1;
-  for (double eps : kPasses) {
-    before = lookahead.points();
-    if (before >= kBudget) break;
-    std::size_t count = 0;
-    while (count < reached && (last_eps == 1 || count < kRefined || lookahead.points() < kBudget)) {
-      lookahead.value(start, all[count++], eps, 0);
-    }
-    sort_first(reached = count);
-    last_eps = eps;
-    last_pass = lookahead.points() - before;
+  const auto fits = [&](std::size_t count, long grows) {
+    return lookahead.work() + grows * each * static_cast<long>(std::min(count, all.size())) < kBudget;
+  };
+  for (const Pass& p : kPasses) pass(p.eps, p.count, 0);
+  double eps = 0;
+  for (double finer : kFinerPasses) {
+    if (fits(all.size(), kFinerGrows)) pass(eps = finer, all.size(), 0);
   }
-  if (last_pass * kSecondStepCost < kBudget) {
-    const std::size_t count = std::min(kSecondStep, reached);
-    for (std::size_t i = 0; i < count; ++i) lookahead.value(start, all[i], last_eps, 1);
-    sort_first(reached);
-  }
+  if (eps > 0 && fits(kSecondStep, kSecondStepGrows)) pass(eps, kSecondStep, 1);
   return all;
 }
 

@@ -102,7 +102,7 @@ double Tree::follow(std::size_t depth, Base base) {
   const Point& p = points_[depth];
   if (p.sum <= 0) return 0;
   if (p.sum < eps || depth >= kDeepest) return list_cost(p);
-  ++count_;
+  work_ += static_cast<long>(p.worlds.size());
   const double stop = p.sum * problem_.give_up(p.place);
   const int step = choose(p, base);
   return step < 0 ? stop : std::min(stop, apply(depth, step, base));

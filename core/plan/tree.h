@@ -59,7 +59,7 @@ class Tree {
   double follow_asking(int step, Base base) { return ask_on(0, step, base, true); }
   /// The root comes from a clean run: what further runs cost until the doubt is small.
   double prove_from_root() { return prove(0, Base::by_index, 1); }
-  long points() const { return count_; }  // expanded so far
+  long work() const { return work_; }  // fault sets at the points expanded so far
 
   /// What the answer of a column would tell at the root, in bits.
   double bits(int column) {
@@ -105,7 +105,7 @@ class Tree {
   Problem& problem_;
   std::deque<Point> points_;  // one per depth, used again and again
   Point failed_;  // scratch
-  long count_ = 0;
+  long work_ = 0;
   // Scratch: per fault; per column.
   std::vector<double> alone_;
   std::vector<int> alone_faults_;

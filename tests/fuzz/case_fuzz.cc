@@ -2,32 +2,15 @@
 // CRANKWISE_KNOWLEDGE names another folder of knowledge than the project's.
 #include <cmath>
 #include <cstdint>
-#include <cstdio>
-#include <cstdlib>
 #include <string>
 
 #include "app/case_file.h"
 #include "edge/problem.h"
-
-namespace {
+#include "tests/fuzz/must.h"
 
 using namespace crankwise;
-
-void must(bool holds, const char* what) {
-  if (holds) return;
-  std::fprintf(stderr, "does not hold: %s\n", what);
-  std::abort();
-}
-
-const Knowledge& knowledge() {
-  static const Knowledge kKnowledge = [] {
-    const char* folder = std::getenv("CRANKWISE_KNOWLEDGE");
-    return load_knowledge(folder != nullptr ? folder : CRANKWISE_SOURCE_DIR "/knowledge");
-  }();
-  return kKnowledge;
-}
-
-}  // namespace
+using fuzz::knowledge;
+using fuzz::must;
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
   const std::string text(reinterpret_cast<const char*>(data), size);

@@ -3,8 +3,6 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
-#include <cstdio>
-#include <cstdlib>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -12,16 +10,12 @@
 
 #include "app/diagnosis.h"
 #include "edge/problem.h"
+#include "tests/fuzz/must.h"
 
 namespace {
 
 using namespace crankwise;
-
-void must(bool holds, const char* what) {
-  if (holds) return;
-  std::fprintf(stderr, "does not hold: %s\n", what);
-  std::abort();
-}
+using fuzz::must;
 
 std::vector<std::pair<std::string, std::string>> files_in(std::string_view text) {
   constexpr std::string_view kMark = "\n=== ";

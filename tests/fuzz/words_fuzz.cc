@@ -2,8 +2,6 @@
 // parts phrases (one a line) from the text; without it all of it is text.
 #include <algorithm>
 #include <cstdint>
-#include <cstdio>
-#include <cstdlib>
 #include <set>
 #include <string>
 #include <string_view>
@@ -11,21 +9,16 @@
 
 #include "core/words/words.h"
 #include "edge/knowledge.h"
+#include "tests/fuzz/must.h"
 
 namespace {
 
 using namespace crankwise;
-
-void must(bool holds, const char* what) {
-  if (holds) return;
-  std::fprintf(stderr, "does not hold: %s\n", what);
-  std::abort();
-}
+using fuzz::must;
 
 const std::vector<Phrase>& our_phrases() {
   static const std::vector<Phrase> kPhrases = [] {
-    const char* folder = std::getenv("CRANKWISE_KNOWLEDGE");
-    const Knowledge k = load_knowledge(folder != nullptr ? folder : CRANKWISE_SOURCE_DIR "/knowledge");
+    const Knowledge& k = fuzz::knowledge();
     std::vector<Phrase> phrases;
     int target = 0;
     const auto add = [&](const auto& thing) {
