@@ -22,7 +22,7 @@ InformationPolicy::Telling InformationPolicy::telling(int finding) const {
   Telling t;
   double mean = 0, last = -1, last_noise = 0;
   for (const World& w : worlds_) {
-    const double so = chance_so(finding, w);
+    const double so = filter_.chance_so(finding, w);
     if (so != last) {  // most sets hold no fault that bears on it
       last = so, last_noise = 0;
       for (Answer a : kAnswers) last_noise += surprise(chance(rates, a, so));

@@ -7,7 +7,8 @@ namespace {
 
 constexpr int kMostTurns = 10000;  // far more than the repairs of any job
 
-/// The share of the answers that comes the same whatever is there.
+}  // namespace
+
 double blind_share(const AnswerRates& rates) {
   double share = 0;
   for (Answer a : {Answer::no, Answer::yes, Answer::unsure}) {
@@ -16,8 +17,6 @@ double blind_share(const AnswerRates& rates) {
   }
   return share;
 }
-
-}  // namespace
 
 double chance_so(const FindingModel& finding, const std::vector<int>& there) {
   double absent = 1 - finding.background;

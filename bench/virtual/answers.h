@@ -42,6 +42,8 @@ class Answers {
   std::map<std::pair<int, int>, Answer> said_;  // by finding and bearing repairs
 };
 
+/// The share of the answers that comes the same whatever is there.
+double blind_share(const AnswerRates&);
 /// P(the finding is so | these faults are there).
 double chance_so(const FindingModel&, const std::vector<int>& there);
 

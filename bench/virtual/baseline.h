@@ -2,7 +2,7 @@
 // stop rule.
 #pragma once
 
-#include "bench/virtual/book.h"
+#include "bench/virtual/filter.h"
 #include "bench/virtual/policy.h"
 
 namespace crankwise::bench {
@@ -35,25 +35,13 @@ class Baseline : public Policy {
   /// Cheapest way on by repairs alone, or the last resort.
   int best_repair_or_give_up() const;
 
-  struct World {
-    std::vector<int> left;  // faults still there
-    double weight = 0;
-  };
-  /// P(the finding is so | world).
-  double chance_so(int finding, const World&) const;
-
   Book book_;
-  std::vector<World> worlds_;  // the likeliest sets, weights sum to one
+  Filter filter_;
+  std::vector<World> worlds_;  // the likeliest, weights sum to one
   std::vector<double> alone_;  // by fault: chance that it is the only one left
 
  private:
-  bool take_up(const Happening&);
-
-  Belief belief_;
-  size_t thought_of_ = 0;  // happenings that are in the belief
-  double nothing_left_ = 0;
   bool just_ran_ = false;
-  std::vector<std::vector<float>> absent_;    // by finding and fault: 1 - strength
   std::vector<std::vector<int>> repairs_of_;  // by fault: steps
 };
 

@@ -11,7 +11,23 @@
 namespace crankwise::bench {
 namespace {
 
-JobResult run_job(const Knowledge& k, const Bike& bike, const BikeModel& real, const Plan& plan, int number) {
+struct Setting {
+  const Knowledge& knowledge;
+  Bike bike;
+  BikeModel real;
+  std::vector<double> share;  // of every fault, before anything is known
+};
+
+Setting setting_of(const Knowledge& k, const std::string& bike_class) {
+  Bike bike;
+  bike.traits = k.classes.find(bike_class)->traits;
+  BikeModel real = fit(k, bike, {}, {});
+  std::vector<double> share = believe(real.model, {}).still_there();
+  return {k, std::move(bike), std::move(real), std::move(share)};
+}
+
+JobResult run_job(const Setting& s, const Plan& plan, int number) {
+  const auto& [k, bike, real, share] = s;
   const Job job = draw_job(real, plan.seed, number);
   JobResult result;
   for (int f : job.told) result.told.push_back(real.findings[static_cast<size_t>(f)]->id);
@@ -22,7 +38,11 @@ JobResult run_job(const Knowledge& k, const Bike& bike, const BikeModel& real, c
   const BikeModel model = fit(believed, bike, {}, {});
   for (PolicyKind kind : plan.policies) {
     const auto policy = make_policy(kind, {&believed, &bike, &model});
-    result.by_policy.push_back(play(*policy, real, job));
+    const auto watch = [&](const Policy& p, std::optional<int> step, const Hands& hands) {
+      if (const std::vector<double> said = p.forecast(); step && !said.empty())
+        result.calibration.add(said, share, hands.there());
+    };
+    result.by_policy.push_back(play(*policy, real, job, watch));
   }
   return result;
 }
@@ -36,9 +56,8 @@ std::string names(const BikeModel& m, const std::vector<int>& faults) {
 }  // namespace
 
 std::string tell_job(const Knowledge& k, const std::string& bike_class, const Plan& plan, int number) {
-  Bike bike;
-  bike.traits = k.classes.find(bike_class)->traits;
-  const BikeModel real = fit(k, bike, {}, {});
+  const Setting setting = setting_of(k, bike_class);
+  const auto& [knowledge, bike, real, share] = setting;
   const Job job = draw_job(real, plan.seed, number);
   std::string out = fmt::format("{} job {}: {}\n", bike_class, number, names(real, job.faults));
   for (int f : job.told) out += fmt::format("  told {}\n", real.findings[static_cast<size_t>(f)]->id);
@@ -63,17 +82,15 @@ std::string tell_job(const Knowledge& k, const std::string& bike_class, const Pl
 }
 
 Campaign run_campaign(const Knowledge& k, const std::string& bike_class, const Plan& plan) {
-  Bike bike;
-  bike.traits = k.classes.find(bike_class)->traits;
-  const BikeModel real = fit(k, bike, {}, {});
-  Campaign c{bike_class, plan.policies, real.plan.minutes_per_money, {}};
+  const Setting setting = setting_of(k, bike_class);
+  Campaign c{bike_class, k.classes.find(bike_class)->name, plan.policies, setting.real.plan.minutes_per_money, {}};
   c.jobs.resize(static_cast<size_t>(plan.jobs));
   std::atomic<int> next{0};
   std::vector<std::jthread> threads;
   for (int t = 0; t < plan.threads; ++t) {
     threads.emplace_back([&] {
       for (int n = next++; n < plan.jobs; n = next++) {
-        c.jobs[static_cast<size_t>(n)] = run_job(k, bike, real, plan, n);
+        c.jobs[static_cast<size_t>(n)] = run_job(setting, plan, n);
       }
     });
   }

@@ -3,6 +3,7 @@
 
 #include <string>
 
+#include "bench/virtual/calibration.h"
 #include "bench/virtual/play.h"
 
 namespace crankwise::bench {
@@ -20,10 +21,11 @@ struct JobResult {
   std::vector<std::string> faults;  // the truth
   Effort if_known;
   std::vector<Played> by_policy;  // as in the plan
+  Calibration calibration;        // of crankwise's own advice, at each decision but the closing
 };
 
 struct Campaign {
-  std::string bike_class;
+  std::string bike_class, name;
   std::vector<PolicyKind> policies;
   double minutes_per_money = 1;
   std::vector<JobResult> jobs;

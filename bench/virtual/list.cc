@@ -40,12 +40,7 @@ void ListPolicy::begin() {
   think();
   std::vector<double> weight;
   for (const FaultModel& f : book_.model().faults) weight.push_back(f.odds);
-  if (sorted_) {
-    std::fill(weight.begin(), weight.end(), 0.0);
-    for (const World& w : worlds_) {
-      for (int f : w.left) weight[static_cast<size_t>(f)] += w.weight;
-    }
-  }
+  if (sorted_) weight = filter_.still_there();
   for (size_t f = 0; f < book_.model().findings.size(); ++f) pointed_.push_back(points_to(static_cast<int>(f), weight));
   if (!sorted_) return;
   std::vector<std::pair<double, int>> order;
@@ -67,11 +62,11 @@ Baseline::Worth ListPolicy::worth(int s) const {
     const auto [yes_if_so, yes_if_not] = book_.model().findings[static_cast<size_t>(finding)].rates.chance(Answer::yes);
     double bad = 0;
     for (const World& w : worlds_) {
-      const double so = chance_so(finding, w);
+      const double so = filter_.chance_so(finding, w);
       const double yes = so * yes_if_so + (1 - so) * yes_if_not;
       bad += w.weight * yes;
       for (const Cure& c : book_.step(repair).cures) {
-        if (w.left.size() == 1 && c.fault == w.left[0]) all.ends += w.weight * yes * c.chance;
+        if (w.count() == 1 && c.fault == w.left[0]) all.ends += w.weight * yes * c.chance;
       }
     }
     all.cost += bad * worth_of_repair(repair, open).cost;

@@ -19,14 +19,22 @@ double quantile(std::vector<double> values, double share) {
   return values[static_cast<size_t>(std::clamp(rank, 1.0, static_cast<double>(values.size()))) - 1];
 }
 
-Interval paired_ratio(std::span<const double> a, std::span<const double> b) {
+Interval paired_difference(std::span<const double> a, std::span<const double> b) {
   assert(a.size() == b.size() && a.size() > 1);
-  const double ratio = mean(a) / mean(b), n = static_cast<double>(a.size());
+  const double n = static_cast<double>(a.size()), middle = mean(a) - mean(b);
   double squares = 0;
-  for (size_t i = 0; i < a.size(); ++i) squares += (a[i] - ratio * b[i]) * (a[i] - ratio * b[i]);
-  const double error = std::sqrt(squares / (n - 1) / n) / mean(b);
+  for (size_t i = 0; i < a.size(); ++i) squares += (a[i] - b[i] - middle) * (a[i] - b[i] - middle);
   constexpr double k95 = 1.959964;
-  return {ratio, ratio - k95 * error, ratio + k95 * error};
+  const double half = k95 * std::sqrt(squares / (n - 1) / n);
+  return {middle, middle - half, middle + half};
+}
+
+Interval paired_ratio(std::span<const double> a, std::span<const double> b) {
+  const double below = mean(b), ratio = mean(a) / below;
+  std::vector<double> scaled;
+  for (double x : b) scaled.push_back(ratio * x);
+  const Interval zero = paired_difference(a, scaled);
+  return {ratio, ratio + zero.low / below, ratio + zero.high / below};
 }
 
 }  // namespace crankwise::bench
