@@ -135,13 +135,9 @@ class Builder {
     d_.state.engine_hot = s->needs_running || s->needs_hot;
     if (s->cures.empty()) return;
     constexpr double kAgain = 0.3;  // the same repair done again works less often; common practice
-    std::vector<Cure> cures = s->cures;
-    if (!done_.insert(e.step).second) {
-      for (Cure& c : cures) c.chance *= kAgain;
-    }
-    for (Cure& c : s->cures) c.chance *= kAgain;  // for the plan: if it were done again
-    happen(Repaired{cures});
-    unsettle(cures);
+    happen(Repaired{s->cures});
+    unsettle(s->cures);
+    for (Cure& c : s->cures) c.chance *= kAgain;
     d_.state.repaired_since_run = true;
     d_.state.last_run_clean = false;
   }
@@ -192,7 +188,6 @@ class Builder {
   PlanModel& plan_;
   const Bike& bike_;
   size_t entry_ = 0;
-  std::set<std::string> done_;
 };
 
 bool any_answer(const Diagnosis& d, bool Finding::*flag, Answer answer) {

@@ -1,0 +1,80 @@
+#include "bench/virtual/policy.h"
+
+#include "app/diagnosis.h"
+#include "bench/virtual/adaptive.h"
+#include "bench/virtual/list.h"
+
+namespace crankwise::bench {
+namespace {
+
+class Ours : public Policy {
+ public:
+  explicit Ours(const Believed& b) : believed_(b) {}
+
+  void note(const std::vector<Entry>& entries) override {
+    entries_.insert(entries_.end(), entries.begin(), entries.end());
+  }
+  std::optional<int> next() override {
+    last_ = diagnose(*believed_.knowledge, *believed_.bike, entries_, {});
+    if (last_.advice.proven) return {};
+    return last_.advice.options.front().step;
+  }
+  std::vector<double> forecast() const override { return last_.belief.still_there(); }
+
+ private:
+  Believed believed_;
+  std::vector<Entry> entries_;
+  Diagnosis last_;
+};
+
+}  // namespace
+
+std::string_view text(PolicyKind kind) {
+  switch (kind) {
+    case PolicyKind::ours:
+      return "crankwise";
+    case PolicyKind::list:
+      return "fixed list, cheap first";
+    case PolicyKind::sorted_list:
+      return "list sorted for the complaint";
+    case PolicyKind::ratio:
+      return "chance over cost, repairs only";
+    case PolicyKind::information:
+      break;
+  }
+  return "information per minute";
+}
+
+std::string_view word(PolicyKind kind) {
+  switch (kind) {
+    case PolicyKind::ours:
+      return "ours";
+    case PolicyKind::list:
+      return "list";
+    case PolicyKind::sorted_list:
+      return "sorted";
+    case PolicyKind::ratio:
+      return "ratio";
+    case PolicyKind::information:
+      break;
+  }
+  return "information";
+}
+
+std::unique_ptr<Policy> make_policy(PolicyKind kind, const Believed& b) {
+  switch (kind) {
+    case PolicyKind::ours:
+      return std::make_unique<Ours>(b);
+    case PolicyKind::list:
+      return std::make_unique<ListPolicy>(*b.model, false);
+    case PolicyKind::sorted_list:
+      return std::make_unique<ListPolicy>(*b.model, true);
+    case PolicyKind::ratio:
+      return std::make_unique<RatioPolicy>(*b.model);
+    case PolicyKind::information:
+      break;
+  }
+  return std::make_unique<InformationPolicy>(*b.model);
+}
+
+}  // namespace crankwise::bench

@@ -1,0 +1,79 @@
+// The statistics of the virtual bikes against printed values.
+#include <gtest/gtest.h>
+
+#include "bench/virtual/calibration.h"
+#include "bench/virtual/plot.h"
+#include "bench/virtual/readme.h"
+#include "bench/virtual/statistics.h"
+
+namespace crankwise::bench {
+namespace {
+
+// Published: Student 1908, hours of sleep gained by ten patients; mean difference 1.58, its standard error .389.
+const std::vector<double> kDextro = {0.7, -1.6, -0.2, -1.2, -0.1, 3.4, 3.7, 0.8, 0.0, 2.0};
+const std::vector<double> kLaevo = {1.9, 0.8, 1.1, 0.1, -0.1, 4.4, 5.5, 1.6, 4.6, 3.4};
+
+TEST(VirtualStatistics, PairedDifference) {
+  const Interval d = paired_difference(kLaevo, kDextro);
+  EXPECT_NEAR(d.value, 1.58, 1e-12);
+  EXPECT_NEAR(d.high - d.value, 1.96 * 0.389, 1e-3);
+  EXPECT_NEAR(d.value - d.low, d.high - d.value, 1e-12);
+}
+
+TEST(VirtualStatistics, PairedRatio) {
+  // Proportional pairs leave nothing to doubt; by hand for (1, 3) over (2, 2): ratio 1, error of the difference 1.
+  const Interval sure = paired_ratio(std::vector{1.0, 2.0, 3.0}, std::vector{2.0, 4.0, 6.0});
+  EXPECT_NEAR(sure.value, 0.5, 1e-12);
+  EXPECT_NEAR(sure.high - sure.low, 0, 1e-12);
+  const Interval r = paired_ratio(std::vector{1.0, 3.0}, std::vector{2.0, 2.0});
+  EXPECT_NEAR(r.value, 1, 1e-12);
+  EXPECT_NEAR(r.high - r.value, 1.959964 / 2, 1e-6);
+}
+
+TEST(VirtualStatistics, Quantile) {
+  EXPECT_EQ(quantile({5, 1, 4, 2, 3}, 0.5), 3);
+  EXPECT_EQ(quantile({1, 2, 3, 4, 5, 6, 7, 8, 9, 10}, 0.9), 9);
+  EXPECT_EQ(quantile({}, 0.9), 0);
+}
+
+// Printed: four groups of ten said .9, .6, .3, .1; hits 9, 5, 4, 1: .1725 = .005 - .081875 + .249375; log score .514830
+// nats.
+TEST(VirtualStatistics, BrierAndItsSplit) {
+  Reliability half, r;
+  const std::vector<std::pair<double, int>> groups = {{0.9, 9}, {0.6, 5}, {0.3, 4}, {0.1, 1}};
+  for (size_t g = 0; g < groups.size(); ++g) {
+    for (int i = 0; i < 10; ++i) (g < 2 ? half : r).add(groups[g].first, i < groups[g].second);
+  }
+  r.add(half);
+  EXPECT_NEAR(r.brier(), 0.1725, 1e-12);
+  EXPECT_NEAR(r.split().reliability, 0.005, 1e-12);
+  EXPECT_NEAR(r.split().resolution, 0.081875, 1e-12);
+  EXPECT_NEAR(r.split().uncertainty, 0.249375, 1e-12);
+  EXPECT_NEAR(r.log_bits() * 0.69314718056, 0.514830, 1e-6);
+}
+
+// Printed: of ten jobs said .6, three to eight hits are fine.
+TEST(VirtualStatistics, HitsBand) {
+  EXPECT_EQ(hits_band(10, 0.6), (std::pair{3, 8}));
+  EXPECT_EQ(hits_band(10, 0), (std::pair{0, 0}));
+  EXPECT_EQ(hits_band(10, 1), (std::pair{10, 10}));
+}
+
+TEST(VirtualStatistics, PlotHasEveryCurve) {
+  const std::string svg = distribution_plot("t", "minutes", {{"a < b", {10, 20, 30, 40}}, {"c", {20}}}, 10, 1000);
+  EXPECT_NE(svg.find(">a &lt; b</text>"), std::string::npos);
+  EXPECT_NE(svg.find(">minutes</text>"), std::string::npos);
+  // Two of four at or below 20: half way up, 40 + 340 / 2.
+  EXPECT_NE(svg.find("V210.0"), std::string::npos) << svg;
+}
+
+TEST(VirtualStatistics, ReadmePart) {
+  const std::string text = "x\n" + std::string(kBegin) + "old\n" + std::string(kEnd) + "y\n";
+  const std::string changed = with_part(text, "new\n");
+  EXPECT_EQ(changed, "x\n" + std::string(kBegin) + "new\n" + std::string(kEnd) + "y\n");
+  EXPECT_EQ(with_part(changed, "new\n"), changed);
+  EXPECT_THROW(with_part("no marks", "new"), std::runtime_error);
+}
+
+}  // namespace
+}  // namespace crankwise::bench
