@@ -17,7 +17,7 @@ struct Turn {
 };
 
 /// What a bit of information costs on the bench: a good look gives about 0.6 bit in 5 minutes.
-constexpr double kMinutesPerBit = 8;
+constexpr double kMinutesPerBit = 40;
 constexpr std::size_t kLongest = 16;  // faults on the list; the others are left to the last resort
 
 }  // namespace
