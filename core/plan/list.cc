@@ -10,9 +10,9 @@ namespace {
 
 /// One fault's turn on the list.
 struct Turn {
-  double index = 0;     // chance of ending the job per cost
-  double dismiss = 0;   // cost if the fault is not there
-  double end = 0;       // cost if it is; misses pay for the last resort
+  double index = 0;    // chance of ending the job per cost
+  double dismiss = 0;  // cost if the fault is not there
+  double end = 0;      // cost if it is; misses pay for the last resort
   int fault = -1;
 };
 
@@ -55,7 +55,8 @@ double Tree::list_cost(const Point& p) {
   std::vector<Turn> list;
   for (size_t f : faults) {
     const auto& repairs = problem_.repairs(static_cast<int>(f));
-    const auto fix = std::find_if(repairs.begin(), repairs.end(), [&](const RepairOf& r) { return !is_done(p, r.step); });
+    const auto fix =
+        std::find_if(repairs.begin(), repairs.end(), [&](const RepairOf& r) { return !is_done(p, r.step); });
     if (fix == repairs.end()) continue;
     const double share = share_[f];
     Turn best{share * fix->chance / (p.sum * fix->later), fix->later, fix->later + (1 - fix->chance) * give_up,
@@ -66,8 +67,8 @@ double Tree::list_cost(const Point& p) {
       const double said_bad = share * l.hit + std::max(p.sum - share, 0.0) * l.false_alarm;
       const double index = share * ends / (p.sum * l.later + said_bad * l.later_repair);
       if (index <= best.index) continue;
-      best = {index, l.later + l.false_alarm * l.later_repair,
-              l.later + l.hit * l.later_repair + (1 - ends) * give_up, static_cast<int>(f)};
+      best = {index, l.later + l.false_alarm * l.later_repair, l.later + l.hit * l.later_repair + (1 - ends) * give_up,
+              static_cast<int>(f)};
     }
     list.push_back(best);
   }

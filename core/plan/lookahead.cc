@@ -24,7 +24,7 @@ std::vector<Candidate> Lookahead::candidates(const Point& p, bool run_again) {
   const auto propose = [&](int step, int fault) {
     if (step < 0) return false;
     if (std::any_of(all.begin(), all.end(), [&](const Candidate& c) { return c.step == step; })) return false;
-    all.push_back({step, fault, 0, 0, true, {}});
+    all.push_back({step, fault, 0, 0, -1, {}});
     return true;
   };
   tree_.root() = p;
@@ -47,7 +47,7 @@ std::vector<Candidate> Lookahead::candidates(const Point& p, bool run_again) {
 
 void Lookahead::value(const Point& p, Candidate& c, double eps, int ahead) {
   c.branches.clear();
-  c.run_next = true;
+  c.then = -1;
   switch (problem_.step(c.step).act) {
     case Act::ask:
       return value_ask(p, c, eps, ahead);
@@ -134,9 +134,10 @@ void Lookahead::value_repair(const Point& p, Candidate& c, double eps, int ahead
   value_run(repaired, c, eps, ahead);
   if (st.act == Act::swap) return;
   tree_.root() = repaired;
-  if (tree_.choose(Base::by_index) == problem_.model().run_step && ahead <= 0) return;
+  const int then = tree_.choose(Base::by_index);
+  if (then < 0 || then == problem_.model().run_step) return;
   const double more = before + cost_to_go(repaired, eps, ahead, -1);
-  if (more < c.value) c.value = more, c.run_next = false;
+  if (more < c.value) c.value = more, c.then = then;
 }
 
 /// Adds the cost of the run and of what comes after it.

@@ -19,10 +19,10 @@ struct Branch {
 
 struct Candidate {
   int step = -1;
-  int fault = -1;        // that the block which proposed it is about
-  double bits = 0;       // of an ask: what the split findings tell
-  double value = 0;      // joined cost of the whole job, if this is done now, times the weight of the point
-  bool run_next = true;  // of a repair: the run comes right after it; otherwise another repair before
+  int fault = -1;    // that the block which proposed it is about
+  double bits = 0;   // of an ask: what the split findings tell
+  double value = 0;  // joined cost of the whole job, if this is done now, times the weight of the point
+  int then = -1;     // of a repair: another one before the run; the branches are those of a run right after it
   std::vector<Branch> branches;
 };
 

@@ -26,17 +26,39 @@ constexpr long kFinerGrows = 3;  // work of a candidate against that of the pass
 constexpr std::size_t kSecondStep = 3;
 constexpr long kSecondStepGrows = 25;
 
-/// Best first; those that a later pass left out stand behind.
+double value_sum(const std::vector<Candidate>& all, std::size_t count) {
+  double sum = 0;
+  for (std::size_t i = 0; i < count; ++i) sum += all[i].value;
+  return sum;
+}
+
+/// Moves the cost to go of a candidate.
+void shift(Candidate& c, double by) {
+  double to_go = 0;
+  for (const plan::Branch& b : c.branches) to_go += b.cost;
+  if (to_go <= 0) return;
+  const double factor = std::max(1 + by / to_go, 0.0);
+  for (plan::Branch& b : c.branches) b.cost *= factor;
+  c.value += (factor - 1) * to_go;
+}
+
+/// Best first. Those that a finer pass leaves out are taken to change like the mean of the others, and stay behind.
 std::vector<Candidate> value_all(Lookahead& lookahead, const Point& start, bool run_again) {
   std::vector<Candidate> all = lookahead.candidates(start, run_again);
   long each = 0;  // work of a candidate in the last pass
   const auto pass = [&](double eps, std::size_t count, int ahead) {
     count = std::min(count, all.size());
-    const long before = lookahead.work();
+    const long work_before = lookahead.work();
+    const double before = value_sum(all, count);
     for (std::size_t i = 0; i < count; ++i) lookahead.value(start, all[i], eps, ahead);
-    std::stable_sort(all.begin(), all.begin() + static_cast<std::ptrdiff_t>(count),
-                     [](const Candidate& a, const Candidate& b) { return a.value < b.value; });
-    each = (lookahead.work() - before) / static_cast<long>(count);
+    const auto cheaper = [](const Candidate& a, const Candidate& b) { return a.value < b.value; };
+    std::stable_sort(all.begin(), all.begin() + static_cast<std::ptrdiff_t>(count), cheaper);
+    const double change = (value_sum(all, count) - before) / static_cast<double>(count);
+    for (std::size_t i = count; i < all.size(); ++i) {
+      shift(all[i], std::max(change, all[count - 1].value - all[i].value));
+    }
+    std::stable_sort(all.begin(), all.end(), cheaper);
+    each = (lookahead.work() - work_before) / static_cast<long>(count);
   };
   const auto fits = [&](std::size_t count, long grows) {
     return lookahead.work() + grows * each * static_cast<long>(std::min(count, all.size())) < kBudget;
@@ -72,6 +94,7 @@ Option option_of(Problem& problem, const PlanState& state, const Candidate& c) {
   o.access = problem.reach(state.off, state.engine_hot, st);
   o.own = {st.minutes, st.money};
   o.value = c.value;
+  o.then = c.then;
   o.information_bits = c.bits;
   if (st.act == Act::repair || st.act == Act::swap) {
     const PlanStep& run = problem.step(problem.model().run_step);

@@ -79,6 +79,7 @@ struct Option {
   double value = 0;    // joined cost of the whole job from here, if this is done now
   double information_bits = 0;
   int fault = -1;          // the fault that it is about, if a block proposed it
+  int then = -1;           // of a repair: another one that is worth doing before the run
   double chance_ends = 0;  // chance that the run after it is clean
   std::vector<Outcome> outcomes;
 };
@@ -96,5 +97,19 @@ struct Advice {
 };
 
 Advice advise(const PlanModel&, const Belief&, const PlanState&, Tilt = {});
+
+/// Joined minutes, access included, up to which the best step would still be the best; infinite if there is no other.
+double worth_up_to(const Advice&, double minutes_per_money);
+
+/// What getting to the step costs less from this state of strip-down than with everything on.
+Effort saved_by_what_is_off(const PlanModel&, const PlanState&, const Option&);
+
+/// Chances of the leading fault between which the advice stands, all else in proportion.
+struct Standing {
+  int fault = -1;  // -1: none is left
+  double probability = 0;
+  double from = 0, to = 1;  // 0 and 1 where nothing was found that changes it
+};
+Standing standing(const PlanModel&, const Belief&, const PlanState&, const Advice&);
 
 }  // namespace crankwise

@@ -84,7 +84,8 @@ void Problem::make_rows(const Model& m, const PlanState& state) {
     const FindingModel& f = m.findings[static_cast<size_t>(wanted[c])];
     background[c] = static_cast<float>(1 - f.background);
     so[c] = static_cast<float>(f.rates.yes_if_so), not_so[c] = static_cast<float>(f.rates.yes_if_not);
-    for (const Link& l : f.links) absent[static_cast<size_t>(l.fault) * stride_ + c] = static_cast<float>(1 - l.strength);
+    for (const Link& l : f.links)
+      absent[static_cast<size_t>(l.fault) * stride_ + c] = static_cast<float>(1 - l.strength);
   }
   yes_.resize(lefts_.size() * stride_);
   noise_.resize(yes_.size());
@@ -182,9 +183,9 @@ void Problem::make_dealings(const Model& m) {
         if (l.strength < 0.5 || fix.empty() || single == left_index_.end()) continue;
         const size_t column = static_cast<size_t>(c);
         const Going looking = go(on, s), fixing = go(looking.to, fix.front().step);
-        looks_[static_cast<size_t>(l.fault)].push_back(
-            {s, c, static_cast<double>(yes(single->second)[column]), static_cast<double>(yes(0)[column]),
-             looking.cost, fixing.cost + run(fixing.to).cost});
+        looks_[static_cast<size_t>(l.fault)].push_back({s, c, static_cast<double>(yes(single->second)[column]),
+                                                        static_cast<double>(yes(0)[column]), looking.cost,
+                                                        fixing.cost + run(fixing.to).cost});
       }
     }
   }

@@ -12,8 +12,8 @@
 
 namespace crankwise::plan {
 
-inline constexpr std::size_t kSets = 160;      // fault sets planned with; more move no advice
-inline constexpr std::size_t kColumns = 256;   // findings planned with: the most telling ones
+inline constexpr std::size_t kSets = 160;     // fault sets planned with; more move no advice
+inline constexpr std::size_t kColumns = 256;  // findings planned with: the most telling ones
 
 /// The faults still there, ascending; -1 where there is none.
 struct Left {
@@ -48,7 +48,7 @@ struct RepairOf {
 /// A look that mostly shows one fault if it is there.
 struct LookAt {
   int step = -1, column = -1;
-  double hit = 0, false_alarm = 0;  // chance of a yes if only this fault is there, if nothing is
+  double hit = 0, false_alarm = 0;     // chance of a yes if only this fault is there, if nothing is
   double later = 0, later_repair = 0;  // cost of looking with everything on; of the repair with its run after it
 };
 

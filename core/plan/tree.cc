@@ -5,9 +5,9 @@
 namespace crankwise::plan {
 namespace {
 
-constexpr double kSlight = 1e-4;     // worlds lighter than this part of a point are dropped, the rest scaled up
+constexpr double kSlight = 1e-4;  // worlds lighter than this part of a point are dropped, the rest scaled up
 constexpr std::size_t kDeepest = 200;
-constexpr int kMostRuns = 6;         // clean runs asked for in proof
+constexpr int kMostRuns = 6;  // clean runs asked for in proof
 
 /// Drops slight worlds, keeping the sum.
 void tidy(Point& p) {

@@ -28,9 +28,9 @@ struct Point {
   std::vector<World> worlds;  // ascending by left, no two alike
   double sum = 0;             // of their weights: the chance of getting here
   Place place = 0;
-  bool repaired = false;      // since the last run
+  bool repaired = false;  // since the last run
   std::bitset<kColumns> settled;
-  std::vector<int> done;      // repairs, ascending
+  std::vector<int> done;  // repairs, ascending
 };
 
 /// Dealing with a fault: a look at it or a repair, and what comes of it.
@@ -68,8 +68,8 @@ class Tree {
   }
 
   // From the root.
-  std::vector<Block> blocks();                      // highest index first
-  std::vector<Asking> askings();                    // most bits per cost first
+  std::vector<Block> blocks();                                     // highest index first
+  std::vector<Asking> askings();                                   // most bits per cost first
   int choose(Base base) { return choose(points_.front(), base); }  // -1: nothing but the last resort
 
   /// The root after an answer, a repair, a run; weights as they come, not scaled to one.
@@ -104,15 +104,15 @@ class Tree {
 
   Problem& problem_;
   std::deque<Point> points_;  // one per depth, used again and again
-  Point failed_;  // scratch
+  Point failed_;              // scratch
   long work_ = 0;
   // Scratch: per fault; per column.
   std::vector<double> alone_;
   std::vector<int> alone_faults_;
   std::vector<double> share_;
   std::vector<int> place_in_list_;
-  std::vector<float> by_left_;   // weights of the point in hand, summing to one
-  std::vector<int> lefts_;       // where by_left_ is not zero
+  std::vector<float> by_left_;  // weights of the point in hand, summing to one
+  std::vector<int> lefts_;      // where by_left_ is not zero
   std::vector<float> yes_, noise_, bits_;
 };
 
