@@ -207,6 +207,8 @@ std::vector<Suspect> Diagnosis::suspects(std::size_t count) const {
   return all;
 }
 
+Standing standing_of(const Diagnosis& d) { return standing(d.bike().plan, d.belief, d.state, d.advice); }
+
 Diagnosis diagnose(const Knowledge& k, const Bike& bike, const std::vector<Entry>& entries, const ShopSettings& shop) {
   Diagnosis d;
   for (const Entry& e : entries) {

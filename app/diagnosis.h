@@ -56,6 +56,9 @@ class Diagnosis {
 
 Diagnosis diagnose(const Knowledge&, const Bike&, const std::vector<Entry>&, const ShopSettings&);
 
+/// Between which chances of the leading fault the advice stands; plans the job some twenty times.
+Standing standing_of(const Diagnosis&);
+
 /// The yardstick for a reading on this bike: own baseline, then its handbook figure, then the class range.
 struct ReadingYardstick {
   std::string words;

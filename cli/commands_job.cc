@@ -261,24 +261,26 @@ void why(CLI::App& app, Cli& cli) {
     const int f = fault->empty() ? d.suspects(1).front().fault : fault_of(d, *fault);
     if (!cli.json) {
       cli.output.why(d, f);
+      if (fault->empty()) cli.output.standing(d);
       cli.output.doubts(d);
       return;
     }
+    const Standing s = fault->empty() ? standing_of(d) : Standing{};
     const Why w = crankwise::why(d, f);
     const auto reasons = [](const std::vector<Reason>& list) {
       Json out = Json::array();
       for (const Reason& r : list) out.push_back({{"what", r.what}, {"db", r.db}, {"words", r.words}});
       return out;
     };
-    cli.output.line(Json{
-        {"fault", d.fault(f).id},
-        {"prior", w.prior},
-        {"now", w.now},
-        {"before", w.before},
-        {"raised", reasons(w.raised)},
-        {"lowered", reasons(w.lowered)},
-        {"would_turn_it",
-         w.turns}}.dump(1));
+    Json j{{"fault", d.fault(f).id},
+           {"prior", w.prior},
+           {"now", w.now},
+           {"before", w.before},
+           {"raised", reasons(w.raised)},
+           {"lowered", reasons(w.lowered)},
+           {"would_turn_it", w.turns}};
+    if (s.fault >= 0) j["advice_stands"] = {{"from", s.from}, {"to", s.to}};
+    cli.output.line(j.dump(1));
   });
 }
 

@@ -105,7 +105,18 @@ void Output::option(const Diagnosis& d, const Option& o, const ShopSettings& sho
   if (off != 0) wrapped(parts_words(m, off), "  Take off ", 11);
   if (on != 0) wrapped(parts_words(m, on), "  Put back ", 11);
   if (step != nullptr) step_card(m, *step);
-  if (p.act == Act::repair || p.act == Act::swap) {
+  const Effort saved = saved_by_what_is_off(m.plan, d.state, o);
+  if (saved.minutes > 0.5) line("  Saves    " + effort_words(saved, shop) + " by what is off already");
+  if (o.step == d.advice.options.front().step) {
+    const double worth = worth_up_to(d.advice, m.plan.minutes_per_money);
+    const double now = effort_now(o).joined(m.plan.minutes_per_money);
+    if (std::isfinite(worth) && worth > now + 1) {
+      line(fmt::format("  Worth it up to {} in all, money counted; then rather the next best", minutes_words(worth)));
+    }
+  }
+  if (o.then >= 0) {
+    wrapped("before the run also: " + m.step_name(o.then), "  Then     ", 11);
+  } else if (p.act == Act::repair || p.act == Act::swap) {
     line(fmt::format("  Then     put back and run: {} more; it ends the job in {:.0f} of 100 such bikes",
                      effort_words(o.closing, shop), 100 * o.chance_ends));
   }
@@ -190,6 +201,22 @@ void Output::why(const Diagnosis& d, int fault) {
   for (const auto& r : w.raised) wrapped(fmt::format("{}: {} ({:+.1f} dB)", r.what, r.words, r.db), "  raised   ", 11);
   for (const auto& r : w.lowered) wrapped(fmt::format("{}: {} ({:+.1f} dB)", r.what, r.words, r.db), "  lowered  ", 11);
   for (const auto& t : w.turns) wrapped(t, "  would turn it  ", 17);
+}
+
+void Output::standing(const Diagnosis& d) {
+  const Standing s = standing_of(d);
+  if (s.fault < 0 || d.advice.proven) return;
+  const std::string step = d.bike().step_name(d.advice.options.front().step);
+  const std::string fault = d.fault(s.fault).name;
+  heading("How far the advice stands");
+  if (s.from <= 0 && s.to >= 1) {
+    wrapped(fmt::format("{}: the best next step however likely {} is.", step, fault));
+    return;
+  }
+  wrapped(
+      fmt::format("{}: the best next step while {} is between {:.0f} and {:.0f} % likely, all else in proportion; "
+                  "it is {:.0f} % now.",
+                  step, fault, 100 * s.from, 100 * s.to, 100 * s.probability));
 }
 
 void Output::doubts(const Diagnosis& d) {

@@ -29,6 +29,7 @@ class Output {
   void step_card(const BikeModel&, const Step&);  // cautions, how, what is right
   void verdicts(const Diagnosis&);
   void why(const Diagnosis&, int fault);
+  void standing(const Diagnosis&);  // of the next step
   void doubts(const Diagnosis&);
   void job_log(const Knowledge&, const Job&);
 

@@ -1,5 +1,6 @@
 // A diagnosis as JSON.
 #include <algorithm>
+#include <cmath>
 #include <nlohmann/json.hpp>
 
 #include "cli/output.h"
@@ -23,7 +24,9 @@ Json option_json(const Diagnosis& d, const Option& o, const ShopSettings& shop) 
          {"whole_job_minutes", o.value},
          {"information_bits", o.information_bits},
          {"chance_ends", o.chance_ends},
+         {"saved_by_what_is_off", effort_json(saved_by_what_is_off(m.plan, d.state, o))},
          {"currency", shop.currency}};
+  if (o.then >= 0) j["before_the_run_also"] = m.step_id(o.then);
   if (step != nullptr) {
     for (const auto& id : cautions_of(*m.knowledge, *step))
       j["cautions"].push_back(m.knowledge->cautions.find(id)->text);
@@ -73,7 +76,11 @@ Json diagnosis_json(const Diagnosis& d, const ShopSettings& shop) {
     if (!v.finding.empty()) x["finding"] = v.finding, x["likelihood_ratio"] = v.ratio;
     j["readings"].push_back(std::move(x));
   }
-  if (!d.advice.proven) j["next"] = option_json(d, d.advice.options.front(), shop);
+  if (!d.advice.proven) {
+    j["next"] = option_json(d, d.advice.options.front(), shop);
+    const double worth = worth_up_to(d.advice, d.bike().plan.minutes_per_money);
+    if (std::isfinite(worth)) j["next"]["worth_up_to_minutes"] = worth;
+  }
   for (size_t i = 1; i < d.advice.options.size(); ++i)
     j["alternatives"].push_back(option_json(d, d.advice.options[i], shop));
   return j;
