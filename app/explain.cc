@@ -175,12 +175,29 @@ std::vector<std::string> doubts(const Diagnosis& d) {
 
 std::string outcome_in_words(const Diagnosis& d, const Outcome& o) {
   std::string out;
-  for (const auto& [f, so] : o.findings)
-    out += fmt::format("{}{}: {}", out.empty() ? "" : ", ", d.finding(f).name, so ? "yes" : "no");
+  if (o.findings.size() == 1) {
+    out = fmt::format("{}: {}", d.finding(o.findings[0].first).name, o.findings[0].second ? "yes" : "no");
+  } else {
+    for (const auto& [f, so] : o.findings) {
+      if (so) out += (out.empty() ? "" : " and ") + d.finding(f).name;
+    }
+    if (out.empty()) out = "none of these";
+  }
   if (o.findings.empty()) out = o.gone ? "trouble gone" : "trouble still there";
   out += fmt::format(" ({:.0f} %)", 100 * o.probability);
   if (o.leader >= 0) out += fmt::format(": then {} {:.0f} %", d.fault(o.leader).name, 100 * o.leader_probability);
   return out;
+}
+
+std::string why_last_resort(const Diagnosis& d) {
+  std::size_t out = 0;
+  for (const PlanStep& s : d.bike().plan.steps) out += s.ready ? 0 : 1;
+  if (d.advice.options.size() > 1) return "everything else is likely to cost more before it ends";
+  if (out == 0) return "nothing else on the list can be done or would tell anything new";
+  return fmt::format(
+      "nothing else is left that can be done: {} steps were left out or lack a tool; with one of them the advice "
+      "changes",
+      out);
 }
 
 }  // namespace crankwise

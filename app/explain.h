@@ -32,5 +32,7 @@ std::vector<std::string> doubts(const Diagnosis&);
 /// One entry, as it reads in a list.
 std::string entry_in_words(const Knowledge&, const Entry&);
 std::string outcome_in_words(const Diagnosis&, const Outcome&);
+/// Why the last resort is the advice.
+std::string why_last_resort(const Diagnosis&);
 
 }  // namespace crankwise

@@ -114,14 +114,16 @@ void Output::option(const Diagnosis& d, const Option& o, const ShopSettings& sho
       line(fmt::format("  Worth it up to {} in all, money counted; then rather the next best", minutes_words(worth)));
     }
   }
+  if (p.act == Act::last_resort) wrapped(why_last_resort(d), "  Because  ", 11);
   if (o.then >= 0) {
     wrapped("before the run also: " + m.step_name(o.then), "  Then     ", 11);
   } else if (p.act == Act::repair || p.act == Act::swap) {
     line(fmt::format("  Then     put back and run: {} more; it ends the job in {:.0f} of 100 such bikes",
                      effort_words(o.closing, shop), 100 * o.chance_ends));
   }
+  constexpr double kWorthSaying = 0.04;  // rarer outcomes are left to --json
   for (const Outcome& out : o.outcomes) {
-    if (out.probability >= 0.01) wrapped(outcome_in_words(d, out), "  If ", 5);
+    if (out.probability >= kWorthSaying) wrapped(outcome_in_words(d, out), "  If ", 5);
   }
 }
 

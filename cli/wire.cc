@@ -26,6 +26,7 @@ Json option_json(const Diagnosis& d, const Option& o, const ShopSettings& shop) 
          {"chance_ends", o.chance_ends},
          {"saved_by_what_is_off", effort_json(saved_by_what_is_off(m.plan, d.state, o))},
          {"currency", shop.currency}};
+  if (step != nullptr && step->last_resort) j["because"] = why_last_resort(d);
   if (o.then >= 0) j["before_the_run_also"] = m.step_id(o.then);
   if (step != nullptr) {
     for (const auto& id : cautions_of(*m.knowledge, *step))

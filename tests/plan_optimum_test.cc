@@ -3,7 +3,8 @@
 // The planner sees the belief with its floats; what its choices cost is summed in double from the model.
 #include <gtest/gtest.h>
 
-#include "app/diagnosis.h"
+#include "app/explain.h"
+#include "core/plan/tree.h"
 #include "tests/exact/certificate.h"
 #include "tests/exact/instances.h"
 #include "tests/exact/policies.h"
@@ -94,6 +95,39 @@ TEST(PlanAgainstTheOptimum, RandomJobs) {
   EXPECT_LE(s.nine_in_ten, 1.08);
 }
 
+/// What a base policy of the planner says, asked anew at every position.
+Policy follow_base(const Game& game, plan::Base base) {
+  return [&game, base](const Position& p) {
+    const PlanModel model = game.plan_at(p);
+    const Belief belief = believe(game.model(), p.history());
+    plan::Problem problem(model, belief, game.state_at(p), {});
+    plan::Tree tree(problem, 0);
+    tree.root().worlds = problem.worlds();
+    tree.root().sum = 1;
+    tree.root().place = problem.start();
+    tree.root().repaired = p.repaired_since_run;
+    const int step = tree.choose(base);
+    return step >= 0 && game.may(p, step) ? step : model.last_resort;
+  };
+}
+
+TEST(PlanAgainstItsBases, IsNotWorseThanEither) {
+  double ours = 0, index = 0, information = 0;
+  for (unsigned seed = 1; seed <= kJobs; ++seed) {
+    const Job job = random_job(seed);
+    const Game game(job.plan, job.model);
+    const auto value = [&](const Policy& policy) { return PolicyValue(game, policy).of(game.start()); };
+    const double advice = value(follow_advice(game));
+    const double by_index = value(follow_base(game, plan::Base::by_index));
+    const double by_information = value(follow_base(game, plan::Base::by_information));
+    ours += advice, index += by_index, information += by_information;
+    // The bases stop by the plan's trees, the judge only when nothing is left: hence the small room.
+    EXPECT_LE(advice, 1.01 * std::min(by_index, by_information)) << "seed " << seed;
+  }
+  EXPECT_LT(ours, 0.99 * index);
+  EXPECT_LT(ours, 0.97 * information);
+}
+
 TEST(PlanAgainstTheOptimum, BoundsThatNeedNoOptimum) {
   unsigned certified = 0;
   double gaps = 0;
@@ -161,6 +195,7 @@ TEST(AdviceWithEveryStepSkipped, OfAJob) {
     const Diagnosis d = diagnose(k, bike, entries, {});
     ASSERT_EQ(d.advice.options.size(), 1u) << c.id;
     EXPECT_EQ(d.advice.options.front().step, d.bike().plan.last_resort) << c.id;
+    EXPECT_NE(why_last_resort(d).find("left out"), std::string::npos) << c.id;
   }
 }
 
