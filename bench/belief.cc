@@ -51,6 +51,22 @@ std::vector<Entry> some_job() {
           SaidSo{"choke-makes-worse", Answer::yes}};
 }
 
+/// The job with the five broadest repairs that may fail, each followed by a failed run and a look.
+std::vector<Happening> broadly_repaired(const BikeModel& m, std::vector<Happening> history) {
+  const auto uncertain = [](const PlanStep* s) {
+    return std::count_if(s->cures.begin(), s->cures.end(), [](const Cure& c) { return c.chance < 1; });
+  };
+  std::vector<const PlanStep*> steps;
+  for (const PlanStep& s : m.plan.steps) steps.push_back(&s);
+  std::stable_sort(steps.begin(), steps.end(), [&](auto* a, auto* b) { return uncertain(a) > uncertain(b); });
+  for (size_t k = 0; k < 5; ++k) {
+    history.emplace_back(Repaired{steps[k]->cures});
+    history.emplace_back(Ran{RunResult::same});
+    history.emplace_back(Answered{static_cast<int>(k), Answer::unsure});
+  }
+  return history;
+}
+
 void full_knowledge(const Knowledge& k, const std::string& bike_class) {
   Bike bike;
   bike.traits = k.classes.find(bike_class)->traits;
@@ -71,6 +87,10 @@ void full_knowledge(const Knowledge& k, const std::string& bike_class) {
   row("prediction of every finding", time_calls(100, [&] { d.belief.chances_so(); }), 10);
   row("recommendation (next step and alternatives)", time_calls(100, [&] { advise(m.plan, d.belief, d.state); }), 10);
   row("whole rebuild from the entries", time_calls(100, [&] { believe(m.model, d.history); }), 0);
+  const std::vector<Happening> broad = broadly_repaired(m, d.history);
+  row("whole rebuild after five broad repairs", time_calls(30, [&] { believe(m.model, broad); }), 0);
+  const Belief after = believe(m.model, broad);
+  row("likeliest 160 sets after five broad repairs", time_calls(30, [&] { after.sets(160); }), 0);
   row("fit of the knowledge to the bike", time_calls(100, [&] { fit(k, bike, {}, {}); }), 0);
   row("why (leave one out) of the leading fault",
       time_calls(30, [&] { weigh_evidence(m.model, d.history, d.suspects(1).front().fault); }), 0);

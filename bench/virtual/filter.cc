@@ -74,7 +74,7 @@ void Filter::update() {
       World w;
       w.weight = e.weight;
       for (int m : e.member) {
-        if (m >= 0) put(w.left, belief.atoms[static_cast<size_t>(m)].fault);
+        if (m >= 0) put(w.left, m);
       }
       worlds_.push_back(w);
     }

@@ -3,10 +3,10 @@
 //   Belief b = believe(model, history);
 //   b.still_there()[f]     chance that fault f is there now
 //
-// A hypothesis is the set of faults present at the start. Repairs are remembered: later answers are judged against the
-// faults still there, a failed run removes what the repairs explain. A repair that works only sometimes splits its
-// fault into "put right at the first try", "... at the second", "never", so that everything after it stays exact.
-// A known good part that goes back out again puts its fault back in.
+// A hypothesis is the set of faults present at the start and what the repairs have left of it. Later answers are judged
+// against the faults still there, a failed run removes what the repairs explain. Every try of a repair that works only
+// sometimes has its own luck, and everything after it stays exact. A known good part that goes back out again puts its
+// fault back in. The cost does not grow with the number of repairs before (course.h).
 //
 // The same finding answered twice with no repair between that bears on it counts once, the last answer. Answers on
 // findings with one error group, given between the same repairs, share their error.
@@ -17,6 +17,7 @@
 #include <variant>
 #include <vector>
 
+#include "core/belief/course.h"
 #include "core/belief/set_table.h"
 
 namespace crankwise {
@@ -86,24 +87,16 @@ struct Ran {
 };
 using Happening = std::variant<Answered, Measured, Repaired, PutBack, Ran>;
 
-/// A fault together with the tries that put it right: one member of the hypothesis space.
-struct Atom {
-  int fault = 0;
-  std::vector<int> put_right_by;  // numbers of the repairs of this fault that work; more than one only if it came back
-  bool cured = false;             // put right by now
-  bool since_run = false;         // put right since the last run
-};
-
 class Belief {
  public:
   std::vector<double> still_there() const;       // per fault of the model: chance that it is there now
-  std::vector<double> there_at_start() const;    // per fault: chance that it was part of the trouble
+  std::vector<double> there_at_start() const;    // per fault: chance that it was part of the trouble; a rebuild's cost
   std::vector<double> alone_now() const;         // per fault: chance that it is the only one left
   double nothing_left() const;                   // chance that every fault has been put right
   double left_out() const { return left_out_; }  // bound on what sets of four and more faults could weigh
   double log_evidence() const { return table.log_evidence(); }
 
-  /// Factor column (one entry per atom) of "finding is absent" for the faults still there, background included in the
+  /// Factor column (one entry per fault) of "finding is absent" for the faults still there, background included in the
   /// caller's hands: P(absent) = (1 - background) * expect(column).
   std::vector<float> absent_column(const FindingModel&) const;
   double chance_so(const FindingModel&) const;  // P(finding is so)
@@ -114,16 +107,19 @@ class Belief {
     std::vector<int> remaining;  // of these, still there
     double probability = 0;
   };
-  /// The likeliest fault sets, likeliest first.
+  /// The likeliest fault sets, likeliest first. After a repair about the cost of a rebuild.
   std::vector<Set> sets(std::size_t count) const;
 
   const Model* model = nullptr;  // the model it was made from; must live on
-  std::vector<Atom> atoms;
-  SetTable table;
-  bool contradiction = false;  // an observation was impossible under every set and was left out
+  SetTable table;                // the faults still there
+  bool contradiction = false;    // an observation was impossible under every set and was left out
 
  private:
-  friend Belief believe(const Model&, std::span<const Happening>);
+  friend class Rebuild;
+  SetTable at_start() const;
+  bool repaired_ = false;              // else the start is now
+  SetTable before_repairs_;            // sets before the first repair
+  std::vector<course::Event> course_;  // from there on
   double left_out_ = 0;
 };
 

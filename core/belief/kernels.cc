@@ -123,28 +123,81 @@ CRANKWISE_CLONES double marginal_slab(float* __restrict into, const float* __res
   return sum;
 }
 
-CRANKWISE_CLONES void pair_slab(float* pair, std::size_t stride, const float* w, std::size_t n, std::size_t i) {
+CRANKWISE_CLONES void pair_slab(float* pair, std::size_t stride, const float* w, const float* by, std::size_t n,
+                                std::size_t i) {
   Lanes lanes{};
   double row = 0;
   float* first = pair + i * stride;
+  const float by_i = by[i];
   for (std::size_t j = i + 1; j < n; ++j) {
     float* of_i = first + j + 1;
     float* of_j = pair + j * stride + j + 1;
+    const float* third = by + j + 1;
+    const float by_j = by[j];
     const std::size_t count = padded(n - 1 - j);
     for (std::size_t k = 0; k < count; k += kBlock) {
       CRANKWISE_LOAD(x, w + k);
       CRANKWISE_LOAD(a, of_i + k);
       CRANKWISE_LOAD(b, of_j + k);
-      a += x;
-      b += x;
+      CRANKWISE_LOAD(c, third + k);
+      a += by_j * x;
+      b += by_i * x;
       CRANKWISE_STORE(of_i + k, a);
       CRANKWISE_STORE(of_j + k, b);
-      lanes += x;
+      lanes += c * x;
     }
     w += count;
     CRANKWISE_TAKE(row, lanes);
     first[j] += static_cast<float>(row);
   }
+}
+
+CRANKWISE_CLONES double raise_slab(float* __restrict w, const Raise& r, std::size_t n, std::size_t i) {
+  Lanes lanes{};
+  double sum = 0, some = 0;
+  for (std::size_t j = i + 1; j < n; ++j) {
+    const float *keep = r.keep + j + 1, *cured = r.c + j + 1, *single = r.single + j + 1;
+    const float *of_i = r.pair + i * r.stride + j + 1, *of_j = r.pair + j * r.stride + j + 1;
+    const float keep_both = r.keep[i] * r.keep[j], cure_i = r.c[i], cure_j = r.c[j], one = r.one[j];
+    const float cure_both = cure_i * cure_j;
+    const std::size_t count = padded(n - 1 - j);
+    for (std::size_t k = 0; k < count; k += kBlock) {
+      CRANKWISE_LOAD(x, w + k);
+      CRANKWISE_LOAD(kept, keep + k);
+      CRANKWISE_LOAD(c, cured + k);
+      CRANKWISE_LOAD(s, single + k);
+      CRANKWISE_LOAD(a, of_i + k);
+      CRANKWISE_LOAD(b, of_j + k);
+      x = keep_both * kept * x + cure_j * a + cure_i * b + one * c + cure_both * s;
+      CRANKWISE_STORE(w + k, x);
+      lanes += x;
+    }
+    w += count;
+    if (j % kFlush == 0) {
+      CRANKWISE_TAKE(some, lanes);
+      sum += some;
+    }
+  }
+  CRANKWISE_TAKE(some, lanes);
+  return sum + some;
+}
+
+CRANKWISE_CLONES double times(float* __restrict w, const float* __restrict by, std::size_t count) {
+  Lanes lanes{};
+  double sum = 0, some = 0;
+  for (std::size_t k = 0; k < count; k += kBlock) {
+    CRANKWISE_LOAD(x, w + k);
+    CRANKWISE_LOAD(b, by + k);
+    x *= b;
+    CRANKWISE_STORE(w + k, x);
+    lanes += x;
+    if (k % (64 * kBlock) == 0) {
+      CRANKWISE_TAKE(some, lanes);
+      sum += some;
+    }
+  }
+  CRANKWISE_TAKE(some, lanes);
+  return sum + some;
 }
 
 CRANKWISE_CLONES double blend(float* __restrict w, const float* __restrict before, std::size_t count, float offset,

@@ -29,9 +29,18 @@ double multiply_slab(float* w, const float* q, std::size_t n, std::size_t i, flo
 double dot_slab(const float* w, const float* q, std::size_t n, std::size_t i);
 /// into[j] and into[k] += w for every entry (into: n entries with kBlock more behind); returns the sum of w.
 double marginal_slab(float* into, const float* w, std::size_t n, std::size_t i);
-/// Pair sums: pair[a * stride + b] += w for each two of {i, j, k}, a < b. `pair`: n rows of `stride` >= n + kBlock
-/// entries.
-void pair_slab(float* pair, std::size_t stride, const float* w, std::size_t n, std::size_t i);
+/// Pair sums: pair[a * stride + b] += w * by_c for each two of {i, j, k}, a < b, and the third of them c. `pair`: n
+/// rows of `stride` >= n + kBlock entries; `by`: a column like `q`.
+void pair_slab(float* pair, std::size_t stride, const float* w, const float* by, std::size_t n, std::size_t i);
+/// w = keep_i keep_j keep_k w + c_j pair[i,k] + c_i pair[j,k] + c_k one[j] + c_i c_j single_k, for one slab; `one`:
+/// what stands for the pairs of i, `single`, `c`, `keep`: columns like `q`. Returns the sum of the new w.
+struct Raise {
+  const float *keep, *c, *single, *pair, *one;
+  std::size_t stride;
+};
+double raise_slab(float* w, const Raise&, std::size_t n, std::size_t i);
+/// w[k] *= by[k]; returns the sum of the new w. count: whole blocks.
+double times(float* w, const float* by, std::size_t count);
 /// w[k] = offset * before[k] + weight * w[k], not below zero. Returns the sum of the new w. count: whole blocks.
 double blend(float* w, const float* before, std::size_t count, float offset, float weight);
 

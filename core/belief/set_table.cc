@@ -23,18 +23,10 @@ std::vector<float> padded_column(std::span<const float> factor) {
 }  // namespace
 
 SetTable::SetTable(std::span<const double> odds, std::span<const std::pair<int, int>> exclusive)
-    : n_(static_cast<int>(odds.size())), empty_(1), one_(odds.begin(), odds.end()) {
+    : n_(static_cast<int>(odds.size())), empty_(1) {
   const size_t n = odds.size();
-  two_.assign(n * n, 0.0);
-  slab_.assign(n, 0);
-  ahead_.assign(n + 1, 0);
-  for (size_t j = 0; j < n; ++j) ahead_[j + 1] = ahead_[j] + padded(n - 1 - j);
-  size_t length = 0;
-  for (size_t i = 0; i < n; ++i) {
-    slab_[i] = length;
-    for (size_t j = i + 1; j < n; ++j) length += padded(n - 1 - j);
-  }
-  three_.resize(length);
+  lay_out();
+  one_.assign(odds.begin(), odds.end());
   const std::vector<float> column = padded_column(std::vector<float>(odds.begin(), odds.end()));
   double sum = 1;
   for (size_t i = 0; i < n; ++i) {
@@ -69,6 +61,7 @@ double SetTable::multiply(const Likelihood& l) {
     const double s_i = coef * static_cast<double>(q[i]);
     sum += one_[i] *= constant + s_i;
     for (size_t j = i + 1; j < n; ++j) sum += two_[i * n + j] *= constant + s_i * static_cast<double>(q[j]);
+    if (small_) continue;
     sum += kernels::multiply_slab(slab(i), q.data(), n, i, static_cast<float>(constant), static_cast<float>(s_i));
   }
   return sum;
@@ -89,12 +82,13 @@ double SetTable::observe(const Observation& observation) {
   bool possible = true;  // surely possible under every set
   for (const Likelihood& l : observation.parts) possible = possible && std::min(l.constant, l.at_none()) > 1e-9;
   const bool mixed = observation.offset != 0 || observation.weight != 1;
-  const SetTable before = mixed || !possible ? *this : SetTable();
+  const bool keep = mixed || !possible;  // else only a table without any weight comes to nothing
+  const SetTable before = keep ? *this : SetTable();
   double sum = 1;
   for (const Likelihood& l : observation.parts) sum = multiply(l);
   if (mixed) sum = blend(observation.offset, observation.weight, before);
   if (!(sum > 1e-30)) {
-    *this = before;
+    if (keep) *this = before;
     return 0;
   }
   scale_ = 1 / sum;
@@ -143,7 +137,8 @@ double SetTable::expect(std::span<const float> factor) const {
 std::vector<double> SetTable::expect_absent(std::span<const Sparse> findings) const {
   const size_t n = static_cast<size_t>(n_), stride = n + kernels::kBlock;
   std::vector<float> pair(n * stride, 0.0f);
-  for (size_t i = 0; i < n; ++i) kernels::pair_slab(pair.data(), stride, slab(i), n, i);
+  const std::vector<float> alike = padded_column(std::vector<float>(n, 1.0f));
+  for (size_t i = 0; i < n; ++i) kernels::pair_slab(pair.data(), stride, slab(i), alike.data(), n, i);
   const std::vector<double> single = marginals();
   // prod (1 - c) over the members that are linked = 1 - sum c + sum of pairs c c - sum of triples c c c.
   std::vector<double> out;

@@ -10,6 +10,7 @@
 #pragma once
 
 #include <cstddef>
+#include <optional>
 #include <span>
 #include <utility>
 #include <vector>
@@ -35,6 +36,25 @@ class SetTable {
   /// of the observation given all before it; 0 (and the table left as it was) if no set of the table allows it.
   double observe(const Observation&);
   double observe(const Likelihood& one) { return observe(Observation{0, 1, {one}}); }
+
+  // What repairs do. The weights of all sets stay the same in total; none of these is an observation.
+  /// Every member leaves its set with its own chance (n of them), and what is left of the set takes over the weight.
+  /// `gone`, if wanted, is the part of the table that lost a member here or was in `gone` before: sets of up to two.
+  void cure(std::span<const double> chance, std::optional<SetTable>* gone = nullptr);
+  /// `share` of the weight of every set with `from` goes to the set with `to` in its place. No set may hold both.
+  void move(int from, int to, double share);
+  /// Cuts off the last members, which must have no weight, or puts more without weight behind.
+  void resize(int faults);
+  /// As observe(), with another likelihood for the part of the table that is in `gone`.
+  double observe(const Observation&, const Likelihood& if_gone, const SetTable& gone);
+
+  // The same read backwards, for tables of how probable everything later is, given the set now. Here the total changes.
+  SetTable up_to_two() const;  // the same without the sets of three
+  /// The mean over what cure() makes of each set: of this table if all stay, of `smaller` (may be this) if any goes.
+  void raise(std::span<const double> chance, const SetTable& smaller);
+  void draw(int from, int to, double share);  // the mean over what move() makes of each set
+  void times(const SetTable&);                // weight by weight
+  void clear();                               // no weight at all
 
   int faults() const { return n_; }
   /// ln of the probability of everything observed, relative to the prior over all sets of at most three.
@@ -62,10 +82,14 @@ class SetTable {
   double triple(std::size_t i, std::size_t j, std::size_t k) const {  // stored weight of {i,j,k}
     return static_cast<double>(three_[slab_[i] + ahead_[j] - ahead_[i + 1] + k - j - 1]);
   }
-  double multiply(const Likelihood&);  // returns the new total
+  void lay_out();  // for n_ faults, all weights zero
+  template <class Each>
+  void for_pairs(int from, int to, const Each&);  // each(weight of X with from, weight of X with to), all X of neither
+  double multiply(const Likelihood&);             // returns the new total
   double blend(double offset, double weight, const SetTable& before);
 
   int n_ = 0;
+  bool small_ = false;  // without sets of three
   double empty_ = 0;
   std::vector<double> one_;         // n
   std::vector<double> two_;         // n*n, only i<j used
