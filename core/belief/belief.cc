@@ -46,14 +46,25 @@ SetTable Belief::at_start() const { return repaired_ ? course::start_after(befor
 
 std::vector<double> Belief::there_at_start() const { return at_start().marginals(); }
 
+namespace {
+
+std::vector<int> listed(const int (&member)[3]) {
+  std::vector<int> list;
+  for (int m : member) {
+    if (m >= 0) list.push_back(m);
+  }
+  return list;
+}
+
+}  // namespace
+
+std::vector<Belief::Set> Belief::remaining_sets(std::size_t count) const {
+  std::vector<Set> sets;
+  for (const SetTable::Entry& e : table.heaviest(count)) sets.push_back({{}, listed(e.member), e.weight});
+  return sets;
+}
+
 std::vector<Belief::Set> Belief::sets(std::size_t count) const {
-  const auto listed = [](const int(&member)[3]) {
-    std::vector<int> list;
-    for (int m : member) {
-      if (m >= 0) list.push_back(m);
-    }
-    return list;
-  };
   std::vector<Set> sets;
   if (!repaired_) {
     for (const SetTable::Entry& e : table.heaviest(count))

@@ -109,6 +109,8 @@ class Belief {
   };
   /// The likeliest fault sets, likeliest first. After a repair about the cost of a rebuild.
   std::vector<Set> sets(std::size_t count) const;
+  /// The likeliest sets still there, likeliest first; much quicker than sets() after repairs. `faults` stays empty.
+  std::vector<Set> remaining_sets(std::size_t count) const;
 
   const Model* model = nullptr;  // the model it was made from; must live on
   SetTable table;                // the faults still there

@@ -48,7 +48,7 @@ int Problem::index_of(const Left& left) {
 void Problem::take_worlds(const Belief& belief, Tilt tilt) {
   std::vector<double> weight;
   double sum = 0;
-  for (const Belief::Set& s : belief.sets(kSets)) {
+  for (const Belief::Set& s : belief.remaining_sets(kSets)) {
     Left left;
     double w = s.probability;
     for (size_t k = 0; k < s.remaining.size(); ++k) {
