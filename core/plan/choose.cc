@@ -64,22 +64,39 @@ const RepairOf* Tree::fix_of(const Point& p, int fault) const {
   return nullptr;
 }
 
+/// repair_ends_: of every repair that bears on alone_faults_ (tried_repairs_), the weight that it would end.
+void Tree::gather_repairs() {
+  for (int s : tried_repairs_) repair_ends_[static_cast<size_t>(s)] = {};
+  tried_repairs_.clear();
+  for (int f : alone_faults_) {
+    for (const RepairOf& r : problem_.repairs(f)) {
+      RepairEnds& e = repair_ends_[static_cast<size_t>(r.step)];
+      if (e.fault < 0) tried_repairs_.push_back(r.step);
+      const double ends = alone_[static_cast<size_t>(f)] * r.chance;
+      e.ends += ends;
+      if (ends > e.most || e.fault < 0) e.most = ends, e.fault = f;
+    }
+  }
+}
+
 /// Every block from here whose index may beat `best`; `visit` may raise it.
 template <class Visit>
 void Tree::each_block(const Point& p, double& best, Visit visit) {
   weigh_alone(p);
   spread(p);
+  gather_repairs();
+  for (int step : tried_repairs_) {
+    if (is_done(p, step)) continue;
+    const auto& [ends, most, fault] = repair_ends_[static_cast<size_t>(step)];
+    const Going g = problem_.go(p.place, step);
+    if (ends <= best * g.cost) continue;
+    double cost = g.cost + problem_.run(g.to).cost;
+    const PlanStep& st = problem_.step(step);
+    if (st.act == Act::swap) cost += problem_.joined({(1 - ends / p.sum) * st.minutes, ends / p.sum * st.money});
+    visit(Block{step, fault, ends, std::max(cost, 1e-6)});
+  }
   for (int f : alone_faults_) {
-    for (const RepairOf& r : problem_.repairs(f)) {
-      if (is_done(p, r.step)) continue;
-      double ends = 0;
-      for (const Cure& c : problem_.step(r.step).cures) ends += alone_[static_cast<size_t>(c.fault)] * c.chance;
-      const Going g = problem_.go(p.place, r.step);
-      double cost = g.cost + problem_.run(g.to).cost;
-      const PlanStep& st = problem_.step(r.step);
-      if (st.act == Act::swap) cost += problem_.joined({(1 - ends / p.sum) * st.minutes, ends / p.sum * st.money});
-      visit(Block{r.step, f, ends, std::max(cost, 1e-6)});
-    }
+    if (alone_[static_cast<size_t>(f)] * problem_.look_index(f) <= best) continue;
     const RepairOf* fix = fix_of(p, f);
     if (fix == nullptr) continue;
     for (const LookAt& look : problem_.looks(f)) {

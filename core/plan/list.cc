@@ -18,7 +18,8 @@ struct Turn {
 
 /// What a bit of information costs on the bench: a good look gives about 0.6 bit in 5 minutes.
 constexpr double kMinutesPerBit = 40;
-constexpr std::size_t kLongest = 16;  // faults on the list; the others are left to the last resort
+constexpr std::size_t kFewWorlds = 48;  // with more, a list costs more than knowing, and time to add up
+constexpr std::size_t kLongest = 16;    // faults on the list; the others are left to the last resort
 
 }  // namespace
 
@@ -36,6 +37,9 @@ double Tree::by_knowing(const Point& p) {
 }
 
 double Tree::list_cost(const Point& p) {
+  const double closing = problem_.joined(problem_.model().access.move(problem_.off(p.place), 0));
+  const double knowing = by_knowing(p);
+  if (p.worlds.size() > kFewWorlds) return knowing + p.sum * closing;
   const Place on = problem_.all_on();
   const double give_up = problem_.give_up(on);
   share_.assign(problem_.faults(), 0.0);
@@ -107,8 +111,7 @@ double Tree::list_cost(const Point& p) {
     going_on -= ends[k];
     least = std::min(least, spent + std::max(going_on, 0.0) * (dismissed + give_up));
   }
-  const double closing = problem_.joined(problem_.model().access.move(problem_.off(p.place), 0));
-  least = std::min(least, by_knowing(p));
+  least = std::min(least, knowing);
   return least + healthy * problem_.run(on).cost + p.sum * closing;
 }
 

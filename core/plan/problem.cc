@@ -189,6 +189,13 @@ void Problem::make_dealings(const Model& m) {
       }
     }
   }
+  for (const auto& of : looks_) {
+    double best = 0;
+    for (const LookAt& l : of) {
+      best = std::max(best, l.hit / std::max(joined({step(l.step).minutes, step(l.step).money}), 1e-6));
+    }
+    look_index_.push_back(best);
+  }
 }
 
 PartMask Problem::off_after(PartMask from, const PlanStep& s) const {

@@ -13,7 +13,7 @@
 namespace crankwise::plan {
 
 inline constexpr std::size_t kSets = 160;     // fault sets planned with; more move no advice
-inline constexpr std::size_t kColumns = 256;  // findings planned with: the most telling ones
+inline constexpr std::size_t kColumns = 192;  // findings planned with: the most telling ones
 
 /// The faults still there, ascending; -1 where there is none.
 struct Left {
@@ -88,6 +88,8 @@ class Problem {
   const std::vector<RepairOf>& repairs(int fault) const { return repairs_[static_cast<std::size_t>(fault)]; }
   /// Of the cheapest repair with its run, tried until it works; of the last resort where there is none.
   double known_cost(int fault) const { return known_cost_[static_cast<std::size_t>(fault)]; }
+  /// No look at the fault and its repair have a higher index than this, times the weight of the fault.
+  double look_index(int fault) const { return look_index_[static_cast<std::size_t>(fault)]; }
   const std::vector<LookAt>& looks(int fault) const { return looks_[static_cast<std::size_t>(fault)]; }
 
   Place start() const { return start_; }
@@ -131,7 +133,7 @@ class Problem {
   std::vector<int> asks_;
   std::vector<std::vector<RepairOf>> repairs_;
   std::vector<std::vector<LookAt>> looks_;
-  std::vector<double> known_cost_;
+  std::vector<double> known_cost_, look_index_;
   std::vector<PlaceData> places_;
   std::map<std::pair<PartMask, bool>, Place> place_index_;
   Place start_ = 0;

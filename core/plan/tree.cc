@@ -39,6 +39,7 @@ Tree::Tree(Problem& problem, double eps_) : eps(eps_), problem_(problem), points
   const std::size_t stride = problem.stride();
   yes_.resize(stride), noise_.resize(stride), bits_.resize(stride);
   by_left_.resize(problem.lefts().size());
+  repair_ends_.resize(problem.model().steps.size());
 }
 
 Point& Tree::below(std::size_t depth) {

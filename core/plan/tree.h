@@ -93,6 +93,7 @@ class Tree {
   template <class Visit>
   void each_block(const Point&, double& best, Visit);
   void weigh_alone(const Point&);
+  void gather_repairs();
   void weigh_columns(const Point&);
   Asking weigh_asking(const Point&, int step);
   int most_telling(const Point&, int step, double& most);
@@ -109,6 +110,12 @@ class Tree {
   // Scratch: per fault; per column.
   std::vector<double> alone_;
   std::vector<int> alone_faults_;
+  struct RepairEnds {
+    double ends = 0, most = 0;  // in all; of the one fault that gives most
+    int fault = -1;             // that one
+  };
+  std::vector<RepairEnds> repair_ends_;  // per step
+  std::vector<int> tried_repairs_;
   std::vector<double> share_;
   std::vector<int> place_in_list_;
   std::vector<float> by_left_;  // weights of the point in hand, summing to one
