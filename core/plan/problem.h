@@ -20,7 +20,8 @@ struct Left {
   std::array<int, 3> fault{-1, -1, -1};
   int size() const { return (fault[0] >= 0) + (fault[1] >= 0) + (fault[2] >= 0); }
   Left without(int k) const;  // the k-th taken out
-  auto operator<=>(const Left&) const = default;
+  bool operator==(const Left&) const = default;
+  bool operator<(const Left& o) const { return fault < o.fault; }
 };
 
 /// A fault set that may be left, with its weight.
