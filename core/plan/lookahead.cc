@@ -141,7 +141,7 @@ void Lookahead::value_repair(const Point& p, Candidate& c, double eps, int ahead
 }
 
 /// Adds the cost of the run and of what comes after it.
-void Lookahead::value_run(Point p, Candidate& c, double eps, int ahead) {
+void Lookahead::value_run(const Point& p, Candidate& c, double eps, int ahead) {
   const Going g = problem_.run(p.place);
   c.value += p.sum * g.cost;
   Branch clean, bad;

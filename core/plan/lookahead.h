@@ -41,7 +41,7 @@ class Lookahead {
   double cost_to_go(const Point&, double eps, int ahead, int asking);
   void value_ask(const Point&, Candidate&, double eps, int ahead);
   void value_repair(const Point&, Candidate&, double eps, int ahead);
-  void value_run(Point, Candidate&, double eps, int ahead);
+  void value_run(const Point&, Candidate&, double eps, int ahead);
   std::vector<int> split(const Point&, int step);
 
   Problem& problem_;

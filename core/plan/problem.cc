@@ -94,12 +94,12 @@ void Problem::make_rows(const Model& m, const PlanState& state) {
     q = background;
     for (int f : lefts_[l].fault) {
       if (f < 0) continue;
-      const float* column = &absent[static_cast<size_t>(f) * stride_];
+      const float* column = absent.data() + static_cast<size_t>(f) * stride_;
       for (size_t c = 0; c < stride_; ++c) q[c] *= column[c];
     }
-    float* y = &yes_[l * stride_];
+    float* y = yes_.data() + l * stride_;
     for (size_t c = 0; c < stride_; ++c) y[c] = so[c] + (not_so[c] - so[c]) * q[c];
-    entropy_row(&noise_[l * stride_], y, stride_);
+    entropy_row(noise_.data() + l * stride_, y, stride_);
   }
   keep_most_telling(std::move(wanted));
 
@@ -152,7 +152,6 @@ void Problem::keep_most_telling(std::vector<int> wanted) {
     }
   }
   bearing_from_.push_back(bearing_.size());
-  bearing_.push_back({});  // so that the end of the last can be pointed at
 }
 
 void Problem::make_dealings(const Model& m) {

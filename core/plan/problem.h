@@ -72,8 +72,8 @@ class Problem {
   std::size_t stride() const { return stride_; }
   int finding(int column) const { return findings_[static_cast<std::size_t>(column)]; }
   /// Row of P(yes | left), and of the answer's entropy in bits.
-  const float* yes(int left) const { return &yes_[static_cast<std::size_t>(left) * stride_]; }
-  const float* noise(int left) const { return &noise_[static_cast<std::size_t>(left) * stride_]; }
+  const float* yes(int left) const { return yes_.data() + static_cast<std::size_t>(left) * stride_; }
+  const float* noise(int left) const { return noise_.data() + static_cast<std::size_t>(left) * stride_; }
   /// Where a column differs from its value with nothing left: few fault sets bear on a finding.
   struct Bearing {
     int left = 0;
@@ -81,7 +81,7 @@ class Problem {
   };
   std::span<const Bearing> bearing(int column) const {
     const auto c = static_cast<std::size_t>(column);
-    return {&bearing_[bearing_from_[c]], &bearing_[bearing_from_[c + 1]]};
+    return {bearing_.data() + bearing_from_[c], bearing_.data() + bearing_from_[c + 1]};
   }
   const std::vector<int>& columns_of(int step) const { return columns_of_[static_cast<std::size_t>(step)]; }
   const std::vector<int>& asks() const { return asks_; }  // steps that answer some column
