@@ -235,5 +235,39 @@ TEST(PlanRepair, AKnownGoodPart) {
   EXPECT_NEAR(option_of(b, swapped)->value - option_of(a, swapped)->value, -0.5 * 0.35 * 180, kPrinted);
 }
 
+// How far an advice stands. Two faults, repairs of 10 minutes each: by hand, the likelier one goes first.
+
+TEST(PlanStanding, TheLikelierFirstUpToEvenChances) {
+  const Model m = single_fault({0.6, 0.4});
+  const PlanModel plan = plain_repairs({10, 10});
+  const Belief b = believe(m, {});
+  const Advice a = advise(plan, b, fresh(m));
+  ASSERT_EQ(a.options.front().step, A);
+  const Standing s = standing(plan, b, fresh(m), a);
+  EXPECT_EQ(s.fault, A);
+  EXPECT_NEAR(s.probability, 0.6, kFloat);
+  EXPECT_NEAR(s.from, 0.5, 0.04);
+  EXPECT_EQ(s.to, 1);
+  EXPECT_EQ(advise(plan, b, fresh(m), {A, 0.6}).options.front().step, B);  // .36 against .4
+  // A first costs 10 + .4 * 10, B first 10 + .6 * 10.
+  EXPECT_NEAR(worth_up_to(a, 1), 10 + 2, kFloat);
+}
+
+TEST(PlanStanding, WhatIsOffSaves) {
+  const Model m = single_fault({0.5, 0.5});
+  PlanModel plan;
+  plan.access = Access({{7, 3, 0, {}}});
+  add(plan, repair(4, {{0, 1}}, {0}));
+  add(plan, repair(4, {{1, 1}}));
+  close(plan, 5, 100, {0});
+  PlanState state = fresh(m);
+  const Advice whole = advise(plan, believe(m, {}), state);
+  EXPECT_EQ(saved_by_what_is_off(plan, state, *option_of(whole, 0)).minutes, 0);
+  state.off = Access::bit(0);
+  const Advice open = advise(plan, believe(m, {}), state);
+  EXPECT_NEAR(saved_by_what_is_off(plan, state, *option_of(open, 0)).minutes, 7, kPrinted);
+  EXPECT_EQ(saved_by_what_is_off(plan, state, *option_of(open, 1)).minutes, 0);
+}
+
 }  // namespace
 }  // namespace crankwise
