@@ -5,21 +5,42 @@
 namespace crankwise::kernels {
 namespace {
 
-/// Sixteen lanes; the compiler cuts them to what the machine has (a GCC and clang extension, also for the browser).
-using Lanes = float __attribute__((vector_size(kBlock * sizeof(float))));
+/// Eight lanes, what most machines have at once; one vector of sixteen would be kept in memory where that is too wide.
+using Half = float __attribute__((vector_size(kBlock / 2 * sizeof(float))));
+
+#define CRANKWISE_INLINE __attribute__((always_inline)) inline
+
+/// Sixteen lanes.
+struct Lanes {
+  Half low, high;
+  CRANKWISE_INLINE Lanes& operator+=(const Lanes& o) { return low += o.low, high += o.high, *this; }
+  CRANKWISE_INLINE Lanes& operator*=(const Lanes& o) { return low *= o.low, high *= o.high, *this; }
+};
+CRANKWISE_INLINE Lanes operator+(Lanes a, const Lanes& b) { return a += b; }
+CRANKWISE_INLINE Lanes operator*(Lanes a, const Lanes& b) { return a *= b; }
+CRANKWISE_INLINE Lanes operator+(float a, const Lanes& b) { return {a + b.low, a + b.high}; }
+CRANKWISE_INLINE Lanes operator*(float a, const Lanes& b) { return {a * b.low, a * b.high}; }
+/// Not below zero.
+CRANKWISE_INLINE Lanes positive(const Lanes& x) { return {x.low > 0 ? x.low : Half{}, x.high > 0 ? x.high : Half{}}; }
 
 constexpr std::size_t kFlush = 16;  // rows after which the lanes are emptied, so that they keep their precision
 
-#define CRANKWISE_LOAD(into, from) \
-  Lanes into;                      \
-  std::memcpy(&(into), (from), sizeof(Lanes))
-#define CRANKWISE_STORE(to, value) std::memcpy((to), &(value), sizeof(Lanes))
+// Half by half: a copy of the whole goes through memory.
+#define CRANKWISE_LOAD(into, from)                \
+  Lanes into;                                     \
+  std::memcpy(&(into).low, (from), sizeof(Half)); \
+  std::memcpy(&(into).high, (from) + kBlock / 2, sizeof(Half))
+#define CRANKWISE_STORE(to, value)                               \
+  do {                                                           \
+    std::memcpy((to), &(value).low, sizeof(Half));               \
+    std::memcpy((to) + kBlock / 2, &(value).high, sizeof(Half)); \
+  } while (false)
 
 // Pairwise, so that the order of summation is fixed.
 #define CRANKWISE_TAKE(sum, lanes)                                      \
   do {                                                                  \
     float part[kBlock];                                                 \
-    std::memcpy(part, &(lanes), sizeof(part));                          \
+    CRANKWISE_STORE(part, lanes);                                       \
     for (std::size_t half = kBlock / 2; half > 0; half /= 2) {          \
       for (std::size_t l = 0; l < half; ++l) part[l] += part[l + half]; \
     }                                                                   \
@@ -208,7 +229,7 @@ CRANKWISE_CLONES double blend(float* __restrict w, const float* __restrict befor
     CRANKWISE_LOAD(x, w + k);
     CRANKWISE_LOAD(b, before + k);
     x = offset * b + weight * x;
-    x = x > 0 ? x : Lanes{};  // a negative weight can leave a rounding error below zero
+    x = positive(x);  // a negative weight can leave a rounding error below zero
     CRANKWISE_STORE(w + k, x);
     lanes += x;
     if (k % (64 * kBlock) == 0) {
