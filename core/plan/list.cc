@@ -1,8 +1,8 @@
 // The cost of the list that closes a branch: fault after fault, looked at or repaired blind, giving up where the rest
 // is not worth its cost. It stands near the value of a real policy (misses go to the last resort), and costs a sort.
 #include <algorithm>
-#include <cmath>
 
+#include "core/plan/kernels.h"
 #include "core/plan/tree.h"
 
 namespace crankwise::plan {
@@ -16,7 +16,7 @@ struct Turn {
   int fault = -1;
 };
 
-/// What a bit of information costs on the bench: a good look gives about 0.6 bit in 5 minutes.
+/// What a missing bit costs on the bench, joined minutes. Found on virtual bikes (docs/decisions.md); no measured shop.
 constexpr double kMinutesPerBit = 40;
 constexpr std::size_t kFewWorlds = 48;  // with more, a list costs more than knowing, and time to add up
 constexpr std::size_t kLongest = 16;    // faults on the list; the others are left to the last resort
@@ -28,7 +28,7 @@ double Tree::by_knowing(const Point& p) {
   double known = 0, logs = 0;
   for (const World& w : p.worlds) {
     if (w.left == 0) continue;
-    logs += w.weight * std::log2(w.weight / p.sum);
+    logs += w.weight * static_cast<double>(log2_of(static_cast<float>(w.weight / p.sum)));
     for (int f : problem_.lefts()[static_cast<size_t>(w.left)].fault) {
       if (f >= 0) known += w.weight * problem_.known_cost(f);
     }

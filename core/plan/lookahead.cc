@@ -67,13 +67,17 @@ void Lookahead::value(const Point& p, Candidate& c, double eps, int ahead) {
 double Lookahead::cost_to_go(const Point& p, double eps, int ahead, int asking) {
   if (p.sum <= 0) return 0;
   tree_.eps = eps;
+  if (p.sum < eps) {  // closed at once, whatever the base
+    tree_.root() = p;
+    return tree_.follow(Base::by_index);
+  }
   double least = -1;
   for (Base base : {Base::by_index, Base::by_information}) {
     tree_.root() = p;
     const double cost = asking >= 0 ? tree_.follow_asking(asking, base) : tree_.follow(base);
     if (least < 0 || cost < least) least = cost;
   }
-  if (ahead <= 0 || p.sum < eps) return least;
+  if (ahead <= 0) return least;
   for (Candidate& c : candidates(p, false)) {
     value(p, c, eps, ahead - 1);
     least = std::min(least, c.value);
