@@ -17,7 +17,7 @@ struct Pass {
   double eps;
   std::size_t count;
 };
-constexpr Pass kPasses[] = {{0.3, 100}, {0.1, 6}, {0.03, 3}};
+constexpr Pass kPasses[] = {{0.3, 100}, {0.1, 5}, {0.04, 2}};
 /// Small problems go on: finer passes over all candidates, then a second step for the best, while the work that can be
 /// foreseen stays below this (fault sets at expanded points).
 constexpr long kBudget = 60000;
