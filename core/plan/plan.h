@@ -8,7 +8,7 @@
 // the cost of the better of two base policies from there, its decision tree added up exactly (core/plan/tree.h). A
 // coarse pass over all of them, a finer one over the best, and so on while there is budget; small problems come out
 // exact to a second step. Deterministic: same model, belief and state, same advice. Never worse than the base policies,
-// up to the value of branches reached with a chance of under a fiftieth.
+// up to the value of branches reached with a chance of under a twenty-fifth.
 //
 // Method: rollout of base policies (Tu and Pattipati 2003 for test sequencing), with strip-down costs as in Warnquist,
 // Nyberg and others 2009, and the myopic value of an observation of Heckerman, Breese and Rommelse 1995 as forerunner.

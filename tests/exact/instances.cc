@@ -2,6 +2,8 @@
 
 #include <random>
 
+#include "tests/plan_case.h"
+
 namespace crankwise::exact {
 namespace {
 
@@ -16,58 +18,31 @@ class Dice {
   std::mt19937 engine_;
 };
 
-int add(PlanModel& plan, PlanStep step) {
-  plan.steps.push_back(std::move(step));
-  return static_cast<int>(plan.steps.size()) - 1;
-}
-
 }  // namespace
 
 Job Job::one_fault(const std::vector<double>& shares) {
   Job job;
-  for (double p : shares) job.model.faults.push_back({p, 1});
-  const int n = static_cast<int>(shares.size());
-  for (int f = 0; f < n; ++f) {
-    for (int g = f + 1; g < n; ++g) job.model.exclusive.emplace_back(f, g);
-  }
-  job.model.nothing_wrong = job.model.false_trouble = 0;
+  job.model = plan_case::single_fault(shares);
   job.model.better_if_cured = job.model.better_if_not = 0;
   return job;
 }
 
 Job Job::some_faults(const std::vector<double>& chances) {
   Job job = one_fault({});
-  for (double p : chances) job.model.faults.push_back({p / (1 - p), 1});
+  job.model.faults = plan_case::independent_faults(chances).faults;
   return job;
 }
 
 int Job::repair(double minutes, std::vector<Cure> cures, std::vector<int> off) {
-  PlanStep s;
-  s.act = Act::repair;
-  s.minutes = minutes;
-  s.cures = std::move(cures);
-  s.off = std::move(off);
-  return add(plan, std::move(s));
+  return plan_case::add(plan, plan_case::repair(minutes, std::move(cures), std::move(off)));
 }
 
 int Job::look(int fault, double minutes, double hit, double false_alarm, std::vector<int> off) {
-  model.findings.push_back({0, {{fault, 1}}, {hit, false_alarm, 0, 0}, -1});
-  PlanStep s;
-  s.minutes = minutes;
-  s.off = std::move(off);
-  s.findings = {static_cast<int>(model.findings.size()) - 1};
-  return add(plan, std::move(s));
+  return plan_case::add(plan, plan_case::look(model, fault, minutes, hit, false_alarm, std::move(off)));
 }
 
 void Job::close(double run_min, double last_resort_min, std::vector<int> on_to_run) {
-  PlanStep run, last;
-  run.act = Act::run;
-  run.minutes = run_min;
-  run.on = std::move(on_to_run);
-  last.act = Act::last_resort;
-  last.minutes = last_resort_min;
-  plan.run_step = add(plan, std::move(run));
-  plan.last_resort = add(plan, std::move(last));
+  plan_case::close(plan, run_min, last_resort_min, std::move(on_to_run));
 }
 
 Job behind_a_cover(double closing_min, double run_min, bool closed_to_run) {

@@ -55,19 +55,19 @@ class Kill(Case):
         promised = [("noted", "how long it takes")]
         killed = killed_after = refused = 0
         for round_ in range(self.ROUNDS):
-            todo = []
+            acts = []
             for n in range(1 if round_ % 3 else 3):
                 kind = rng.choice(("note", "answer", "did"))
                 if kind == "note":
                     words = f"round {round_} {n}"
-                    todo.append((["note", words], [("noted", words)]))
+                    acts.append((["note", words], [("noted", words)]))
                 elif kind == "answer":
                     chosen = [findings.pop(), findings.pop()]
-                    todo.append((["answer", *(f + "=unsure" for f in chosen)], [("answered", f) for f in chosen]))
+                    acts.append((["answer", *(f + "=unsure" for f in chosen)], [("answered", f) for f in chosen]))
                 else:
                     step = rng.choice(steps)
-                    todo.append((["did", step], [("did", step)]))
-            running = [(*self.start(args), expected) for args, expected in todo]
+                    acts.append((["did", step], [("did", step)]))
+            running = [(*self.start(args), expected) for args, expected in acts]
             at_once = rng.random() < 0.3  # as soon as it has acknowledged
             until = time.time() + (30 if at_once else rng.uniform(0.1, 1.3) * usual)
             for process, leader, expected in running:
