@@ -1,6 +1,8 @@
 // The statistics of the virtual bikes against printed values.
 #include <gtest/gtest.h>
 
+#include <cmath>
+
 #include "bench/virtual/calibration.h"
 #include "bench/virtual/plot.h"
 #include "bench/virtual/readme.h"
@@ -44,7 +46,7 @@ TEST(VirtualStatistics, BrierAndItsSplit) {
   for (size_t g = 0; g < groups.size(); ++g) {
     for (int i = 0; i < 10; ++i) (g < 2 ? half : r).add(groups[g].first, i < groups[g].second);
   }
-  r.add(half);
+  r.add_job(half);
   EXPECT_NEAR(r.brier(), 0.1725, 1e-12);
   EXPECT_NEAR(r.split().reliability, 0.005, 1e-12);
   EXPECT_NEAR(r.split().resolution, 0.081875, 1e-12);
@@ -52,11 +54,21 @@ TEST(VirtualStatistics, BrierAndItsSplit) {
   EXPECT_NEAR(r.log_bits() * 0.69314718056, 0.514830, 1e-6);
 }
 
-// Printed: of ten jobs said .6, three to eight hits are fine.
-TEST(VirtualStatistics, HitsBand) {
-  EXPECT_EQ(hits_band(10, 0.6), (std::pair{3, 8}));
-  EXPECT_EQ(hits_band(10, 0), (std::pair{0, 0}));
-  EXPECT_EQ(hits_band(10, 1), (std::pair{10, 10}));
+// With one forecast a job the error is the one of the binomial distribution, sqrt(p (1 - p) / n); the same forecast
+// made again in each job adds nothing (by hand).
+TEST(VirtualStatistics, ErrorCountsJobsNotForecasts) {
+  Reliability once, often;
+  for (int job = 0; job < 10; ++job) {
+    Reliability one, many;
+    one.add(0.65, job < 6);
+    for (int i = 0; i < 7; ++i) many.add(0.65, job < 6);
+    once.add_job(one);
+    often.add_job(many);
+  }
+  const double expected = std::sqrt((6 * 0.35 * 0.35 + 4 * 0.65 * 0.65) / 100);
+  EXPECT_NEAR(once.bins()[6].error(), expected, 1e-12);
+  EXPECT_NEAR(often.bins()[6].error(), expected, 1e-12);
+  EXPECT_EQ(once.bins()[0].error(), 0);
 }
 
 TEST(VirtualStatistics, PlotHasEveryCurve) {

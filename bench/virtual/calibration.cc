@@ -5,21 +5,7 @@
 
 namespace crankwise::bench {
 
-std::pair<int, int> hits_band(int count, double p) {
-  constexpr double kLow = 0.05, kHigh = 0.95;
-  if (p <= 0) return {0, 0};
-  if (p >= 1) return {count, count};
-  int low = -1;
-  double below = 0;
-  for (int k = 0; k <= count; ++k) {
-    const double n = count;
-    below += std::exp(std::lgamma(n + 1) - std::lgamma(k + 1.0) - std::lgamma(n - k + 1) + k * std::log(p) +
-                      (n - k) * std::log1p(-p));
-    if (low < 0 && below >= kLow) low = k;
-    if (below >= kHigh) return {low, k};
-  }
-  return {std::max(low, 0), count};
-}
+double Reliability::Bin::error() const { return count > 0 ? std::sqrt(job_squares) / static_cast<double>(count) : 0; }
 
 void Reliability::add(double said, bool so) {
   Bin& b = bins_[std::min(static_cast<size_t>(said * 10), bins_.size() - 1)];
@@ -31,11 +17,13 @@ void Reliability::add(double said, bool so) {
   bits_ -= std::log2(std::max(so ? said : 1 - said, kClip));
 }
 
-void Reliability::add(const Reliability& more) {
+void Reliability::add_job(const Reliability& more) {
   for (size_t i = 0; i < bins_.size(); ++i) {
     bins_[i].count += more.bins_[i].count;
     bins_[i].hits += more.bins_[i].hits;
     bins_[i].said += more.bins_[i].said;
+    const double off = static_cast<double>(more.bins_[i].hits) - more.bins_[i].said;
+    bins_[i].job_squares += off * off;
   }
   squares_ += more.squares_;
   bits_ += more.bits_;
@@ -79,10 +67,10 @@ void Calibration::add(const std::vector<double>& forecast, const std::vector<dou
   leader.add(std::min(*most, 1.0), so[static_cast<size_t>(most - forecast.begin())] != 0);
 }
 
-void Calibration::add(const Calibration& more) {
-  faults.add(more.faults);
-  leader.add(more.leader);
-  by_share.add(more.by_share);
+void Calibration::add_job(const Calibration& more) {
+  faults.add_job(more.faults);
+  leader.add_job(more.leader);
+  by_share.add_job(more.by_share);
 }
 
 }  // namespace crankwise::bench

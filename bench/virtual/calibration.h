@@ -2,23 +2,23 @@
 #pragma once
 
 #include <array>
-#include <utility>
 #include <vector>
 
 namespace crankwise::bench {
-
-/// The likely number of hits, 5 % to 95 %, in `count` independent cases of chance p.
-std::pair<int, int> hits_band(int count, double p);
 
 /// Forecasts in ten equal bins.
 class Reliability {
  public:
   struct Bin {
     long count = 0, hits = 0;
-    double said = 0;  // sum of the forecasts
+    double said = 0;         // sum of the forecasts
+    double job_squares = 0;  // sum over the jobs of (hits - said)^2
+    double error() const;    // standard error of hits / count if the forecasts are right; 0 without jobs
   };
   void add(double said, bool so);
-  void add(const Reliability&);
+  /// The forecasts of one job. What is said in one job is so or not so all along, therefore the standard error counts
+  /// jobs, not forecasts (sandwich estimator with the jobs as clusters: Liang and Zeger 1986).
+  void add_job(const Reliability&);
   const std::array<Bin, 10>& bins() const { return bins_; }
 
   double brier() const;     // mean square of forecast - truth
@@ -40,7 +40,7 @@ class Reliability {
 struct Calibration {
   Reliability faults, leader, by_share;  // every fault; the likeliest one; every fault by its share alone
   void add(const std::vector<double>& forecast, const std::vector<double>& share, const std::vector<int>& there);
-  void add(const Calibration&);
+  void add_job(const Calibration&);
 };
 
 }  // namespace crankwise::bench

@@ -8,7 +8,7 @@
 namespace crankwise::bench {
 namespace {
 
-constexpr double kWidth = 760, kHeight = 440, kLeft = 70, kRight = 20, kTop = 40, kBottom = 60;
+constexpr double kWidth = 760, kHeight = 440, kLeft = 70, kRight = 20, kTop = 40, kBottom = 60, kNames = 250;
 
 struct Pen {
   const char* colour;  // dark to light, for grey paper
@@ -82,9 +82,10 @@ std::string distribution_plot(const std::string& title, const std::string& x_lab
         path += fmt::format("V{:.1f}", up(static_cast<double>(k + 1) / static_cast<double>(sorted.size())));
     }
     out += fmt::format("<path d=\"{}\" fill=\"none\" {}/>\n", path, style);
-    const double y = kTop + 18 + 18 * static_cast<double>(i);
-    out += line(kLeft + 12, y, kLeft + 52, y, style);
-    out += label(kLeft + 58, y + 4, "start", curves[i].name);
+    // The names stand at the lower right, where a growing curve never is.
+    const double y = up(0) - 18 * static_cast<double>(curves.size() - i), x = kWidth - kRight - kNames;
+    out += line(x, y, x + 40, y, style);
+    out += label(x + 46, y + 4, "start", curves[i].name);
   }
   return out + "</svg>\n";
 }

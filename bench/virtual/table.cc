@@ -66,19 +66,15 @@ Jobs all_jobs(const Campaign& c) {
 }
 
 std::string reliability_rows(const Reliability& r) {
-  constexpr long kMostExact = 200000;  // beyond, the band is narrower than what is printed
   std::string out;
   for (size_t i = 0; i < r.bins().size(); ++i) {
     const auto& b = r.bins()[i];
     if (b.count == 0) continue;
-    const double n = static_cast<double>(b.count);
-    std::string band = "-";
-    if (b.count <= kMostExact) {
-      const auto [low, high] = hits_band(static_cast<int>(b.count), b.said / n);
-      band = fmt::format("{:.1f} to {:.1f}", 100 * low / n, 100 * high / n);
-    }
-    out += fmt::format("| {} to {} | {} | {:.1f} | {:.1f} | {} |\n", 10 * i, 10 * i + 10, b.count, 100 * b.said / n,
-                       100 * static_cast<double>(b.hits) / n, band);
+    constexpr double kNinety = 1.645;  // half-width of 90 % of a normal distribution
+    const double n = static_cast<double>(b.count), said = b.said / n, half = kNinety * b.error();
+    out += fmt::format("| {} to {} | {} | {:.1f} | {:.1f} | {:.1f} to {:.1f} |\n", 10 * i, 10 * i + 10, b.count,
+                       100 * said, 100 * static_cast<double>(b.hits) / n, 100 * std::max(said - half, 0.0),
+                       100 * std::min(said + half, 1.0));
   }
   return out;
 }
@@ -142,9 +138,11 @@ std::string complaint_table(std::span<const Campaign> campaigns, int least_jobs)
 std::string calibration_table(std::span<const Campaign> campaigns) {
   Calibration all;
   for (const Campaign& c : campaigns) {
-    for (const JobResult& j : c.jobs) all.add(j.calibration);
+    for (const JobResult& j : c.jobs) all.add_job(j.calibration);
   }
-  std::string out = "Calibration, at every advice:\n\n";
+  std::string out =
+      "Calibration, at every advice (the expected band counts jobs, not advices, since those of one job share their "
+      "truth):\n\n";
   const std::string head =
       "| said, % | times | said, mean % | was so, % | expected 5 to 95 % |\n|---|---|---|---|---|\n";
   out += "Likeliest fault:\n\n" + head + reliability_rows(all.leader);
