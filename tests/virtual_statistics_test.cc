@@ -1,9 +1,6 @@
 // The statistics of the virtual bikes against printed values.
 #include <gtest/gtest.h>
 
-#include <cmath>
-
-#include "bench/virtual/calibration.h"
 #include "bench/virtual/plot.h"
 #include "bench/virtual/readme.h"
 #include "bench/virtual/statistics.h"
@@ -36,39 +33,6 @@ TEST(VirtualStatistics, Quantile) {
   EXPECT_EQ(quantile({5, 1, 4, 2, 3}, 0.5), 3);
   EXPECT_EQ(quantile({1, 2, 3, 4, 5, 6, 7, 8, 9, 10}, 0.9), 9);
   EXPECT_EQ(quantile({}, 0.9), 0);
-}
-
-// Printed: four groups of ten said .9, .6, .3, .1; hits 9, 5, 4, 1: .1725 = .005 - .081875 + .249375; log score .514830
-// nats.
-TEST(VirtualStatistics, BrierAndItsSplit) {
-  Reliability half, r;
-  const std::vector<std::pair<double, int>> groups = {{0.9, 9}, {0.6, 5}, {0.3, 4}, {0.1, 1}};
-  for (size_t g = 0; g < groups.size(); ++g) {
-    for (int i = 0; i < 10; ++i) (g < 2 ? half : r).add(groups[g].first, i < groups[g].second);
-  }
-  r.add_job(half);
-  EXPECT_NEAR(r.brier(), 0.1725, 1e-12);
-  EXPECT_NEAR(r.split().reliability, 0.005, 1e-12);
-  EXPECT_NEAR(r.split().resolution, 0.081875, 1e-12);
-  EXPECT_NEAR(r.split().uncertainty, 0.249375, 1e-12);
-  EXPECT_NEAR(r.log_bits() * 0.69314718056, 0.514830, 1e-6);
-}
-
-// With one forecast a job the error is the one of the binomial distribution, sqrt(p (1 - p) / n); the same forecast
-// made again in each job adds nothing (by hand).
-TEST(VirtualStatistics, ErrorCountsJobsNotForecasts) {
-  Reliability once, often;
-  for (int job = 0; job < 10; ++job) {
-    Reliability one, many;
-    one.add(0.65, job < 6);
-    for (int i = 0; i < 7; ++i) many.add(0.65, job < 6);
-    once.add_job(one);
-    often.add_job(many);
-  }
-  const double expected = std::sqrt((6 * 0.35 * 0.35 + 4 * 0.65 * 0.65) / 100);
-  EXPECT_NEAR(once.bins()[6].error(), expected, 1e-12);
-  EXPECT_NEAR(often.bins()[6].error(), expected, 1e-12);
-  EXPECT_EQ(once.bins()[0].error(), 0);
 }
 
 TEST(VirtualStatistics, PlotHasEveryCurve) {
