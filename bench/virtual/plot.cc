@@ -8,7 +8,8 @@
 namespace crankwise::bench {
 namespace {
 
-constexpr double kWidth = 760, kHeight = 440, kLeft = 70, kRight = 20, kTop = 40, kBottom = 60, kNames = 250;
+constexpr double kWidth = 760, kHeight = 490, kLeft = 70, kRight = 20, kTop = 40, kBottom = 110;
+constexpr size_t kNamesPerRow = 3;  // below the plot, where no curve is
 
 struct Pen {
   const char* colour;  // dark to light, for grey paper
@@ -65,7 +66,7 @@ std::string distribution_plot(const std::string& title, const std::string& x_lab
       out += label(across(x), up(0) + 18, "middle", fmt::format("{:g}", x));
     }
   }
-  out += label((kLeft + kWidth) / 2, kHeight - 16, "middle", x_label);
+  out += label((kLeft + kWidth) / 2, up(0) + 38, "middle", x_label);
   out +=
       fmt::format("<text transform=\"translate(18 {:.0f}) rotate(-90)\" text-anchor=\"middle\">jobs done, %</text>\n",
                   (kTop + kHeight - kBottom) / 2);
@@ -82,8 +83,8 @@ std::string distribution_plot(const std::string& title, const std::string& x_lab
         path += fmt::format("V{:.1f}", up(static_cast<double>(k + 1) / static_cast<double>(sorted.size())));
     }
     out += fmt::format("<path d=\"{}\" fill=\"none\" {}/>\n", path, style);
-    // The names stand at the lower right, where a growing curve never is.
-    const double y = up(0) - 18 * static_cast<double>(curves.size() - i), x = kWidth - kRight - kNames;
+    const double y = up(0) + 64 + 20 * static_cast<double>(i / kNamesPerRow);
+    const double x = kLeft + (kWidth - kLeft - kRight) / kNamesPerRow * static_cast<double>(i % kNamesPerRow);
     out += line(x, y, x + 40, y, style);
     out += label(x + 46, y + 4, "start", curves[i].name);
   }
