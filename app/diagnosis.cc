@@ -209,7 +209,8 @@ std::vector<Suspect> Diagnosis::suspects(std::size_t count) const {
 
 Standing standing_of(const Diagnosis& d) { return standing(d.bike().plan, d.belief, d.state, d.advice); }
 
-Diagnosis diagnose(const Knowledge& k, const Bike& bike, const std::vector<Entry>& entries, const ShopSettings& shop) {
+Diagnosis judge(const Knowledge& k, const Bike& bike, const std::vector<Entry>& entries, const ShopSettings& shop,
+                const Learned& learned) {
   Diagnosis d;
   for (const Entry& e : entries) {
     const auto* was = std::get_if<WasSo>(&e);
@@ -219,7 +220,7 @@ Diagnosis diagnose(const Knowledge& k, const Bike& bike, const std::vector<Entry
     else
       d.contexts.erase(was->context);
   }
-  d.bike_ = std::make_unique<BikeModel>(fit(k, bike, d.contexts, shop));
+  d.bike_ = std::make_unique<BikeModel>(fit(k, bike, d.contexts, shop, learned));
   BikeModel& m = *d.bike_;
   d.state.settled.assign(m.findings.size(), 0);
   Builder builder(d, m, m.plan, bike);
@@ -245,7 +246,13 @@ Diagnosis diagnose(const Knowledge& k, const Bike& bike, const std::vector<Entry
     for (FaultModel& f : m.model.faults) f.shows = std::max(f.shows, kSteady);
   }
   d.belief = believe(m.model, d.history);
-  d.advice = advise(m.plan, d.belief, d.state);
+  return d;
+}
+
+Diagnosis diagnose(const Knowledge& k, const Bike& bike, const std::vector<Entry>& entries, const ShopSettings& shop,
+                   const Learned& learned) {
+  Diagnosis d = judge(k, bike, entries, shop, learned);
+  d.advice = advise(d.bike().plan, d.belief, d.state);
   return d;
 }
 

@@ -50,11 +50,13 @@ class Diagnosis {
   Advice advice;
 
  private:
-  friend Diagnosis diagnose(const Knowledge&, const Bike&, const std::vector<Entry>&, const ShopSettings&);
+  friend Diagnosis judge(const Knowledge&, const Bike&, const std::vector<Entry>&, const ShopSettings&, const Learned&);
   std::unique_ptr<BikeModel> bike_;  // belief points into it
 };
 
-Diagnosis diagnose(const Knowledge&, const Bike&, const std::vector<Entry>&, const ShopSettings&);
+/// Without the advice: about half the time.
+Diagnosis judge(const Knowledge&, const Bike&, const std::vector<Entry>&, const ShopSettings&, const Learned& = {});
+Diagnosis diagnose(const Knowledge&, const Bike&, const std::vector<Entry>&, const ShopSettings&, const Learned& = {});
 
 /// Between which chances of the leading fault the advice stands; plans the job some twenty times.
 Standing standing_of(const Diagnosis&);

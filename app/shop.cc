@@ -73,18 +73,6 @@ void Shop::append(const std::vector<NewEvent>& events) {
   refresh();
 }
 
-template <class Do>
-auto Shop::newest(Do change) {
-  for (int again = 0;; ++again) {
-    refresh();
-    try {
-      return change();
-    } catch (const Stale&) {
-      if (again == 20) throw;
-    }
-  }
-}
-
 const Bike& Shop::bike(const std::string& id) const {
   const auto found = bikes_.find(id);
   if (found != bikes_.end()) return found->second;
@@ -120,7 +108,7 @@ std::optional<int> Shop::current_job() const {
 
 Diagnosis Shop::diagnosis(int number) const {
   const Job& j = job(number);
-  return diagnose(*knowledge_, bike_with_renewals(j.bike, number), j.plain_entries(), settings_);
+  return diagnose(*knowledge_, bike_with_renewals(j.bike, number), j.plain_entries(), settings_, learned(number));
 }
 
 Bike Shop::bike_with_renewals(const std::string& id, int except_job) const {
@@ -246,8 +234,8 @@ void Shop::write(int number, const std::vector<Entry>& entries) {
     std::vector<Problem> problems;
     for (const Entry& e : entries) check_entry(*knowledge_, bike(j.bike), e, "", problems);
     if (!problems.empty()) throw BadInput(std::move(problems));
-    std::vector<NewEvent> events;
     const std::string subject = fmt::format("job/{}", number);
+    std::vector<NewEvent> events = {{subject, "believed", believed_before(number).dump()}};
     for (const Entry& e : entries) {
       Json data = entry_data(e);
       data["act"] = j.acts + 1;
@@ -264,8 +252,9 @@ std::string Shop::undo(int number) {
     int act = 0;
     std::string words;
     if (j.end != JobEnd::open) {
-      words = "closing the job";
-      act = Json::parse(job_events_.at(number).back().data).at("act");
+      const Event& last = job_events_.at(number).back();
+      words = last.kind == "closed" ? "closing the job" : "what was said about its lesson";
+      act = Json::parse(last.data).at("act");
     } else {
       for (const JobEntry& e : j.entries) act = std::max(act, e.act);
       for (const JobEntry& e : j.entries) {
@@ -294,7 +283,7 @@ std::vector<std::string> Shop::likely_causes(int number) const {
 
 void Shop::close(int number, JobEnd end, const std::vector<std::string>& causes, const std::string& words) {
   return newest([&] {
-    const Job& j = open_job(number);
+    open_job(number);
     if (!is_utf8(words)) refuse("the words are not UTF-8 text", "usual letters");
     std::vector<Problem> problems;
     for (const auto& c : causes) {
@@ -313,8 +302,7 @@ void Shop::close(int number, JobEnd end, const std::vector<std::string>& causes,
                                       : "a run after the fix, or close it as not-proven or given-up");
       }
     }
-    append({{fmt::format("job/{}", number), "closed",
-             Json{{"act", j.acts + 1}, {"end", text(end)}, {"causes", causes}, {"words", words}}.dump()}});
+    append({{fmt::format("job/{}", number), "closed", closing(number, end, causes, words).dump()}});
   });
 }
 

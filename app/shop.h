@@ -11,11 +11,13 @@
 
 #include <functional>
 #include <map>
+#include <nlohmann/json.hpp>
 #include <optional>
 #include <string>
 #include <vector>
 
 #include "app/diagnosis.h"
+#include "app/lessons.h"
 #include "edge/problem.h"
 #include "edge/store.h"
 
@@ -40,6 +42,11 @@ struct Job {
   std::string words;                // to the owner, or the cause that is not in the list
   int acts = 0;
   std::vector<JobEntry> taken_back;  // undone, in the order they were
+  std::int64_t opened_seq = 0, closed_seq = 0;
+  // What it teaches, as kept when it was closed.
+  std::vector<Chances> credit;  // each cause: what it may have been
+  Chances expected_more;        // factors of hours and contexts on the odds
+  bool teaches = true;          // false: left out by the mechanic
 
   std::vector<Entry> plain_entries() const;
 };
@@ -59,7 +66,19 @@ class Shop {
   const Job& job(int number) const;
   /// The open job that was written to last; nothing if there is none.
   std::optional<int> current_job() const;
+  /// With what had been learned when the job was taken in: other jobs that end meanwhile do not move it.
   Diagnosis diagnosis(int job) const;
+  Learned learned(int job) const;
+  /// What is learned by now for one bike, and the jobs that taught it, oldest first.
+  Learned learned_now(const std::string& bike) const;
+  std::vector<const Job*> teachers() const;
+  /// Chances before each act that still stands, of proven jobs with a cause: what was believed when it was acted upon.
+  struct Believed {
+    int job = 0, act = 0;
+    Chances chances;  // of what was at least kWorthNoting likely
+  };
+  static constexpr double kWorthNoting = 0.005;
+  std::vector<Believed> believed() const;
 
   void set(const ShopSettings&);
   std::string add_bike(Bike);  // returns its id, made from the name
@@ -76,8 +95,11 @@ class Shop {
   /// The faults that the repairs of the job put right, as far as the belief holds them for the cause: those above half,
   /// or the likeliest one.
   std::vector<std::string> likely_causes(int job) const;
-  /// proven only after a clean run with small doubt; otherwise BadInput says what is missing.
+  /// proven only after a clean run with small doubt; otherwise BadInput says what is missing. Causes that are named are
+  /// known; without any, `likely_causes` are written down and the lesson is shared out by chance.
   void close(int job, JobEnd end, const std::vector<std::string>& causes, const std::string& words);
+  /// Leaves the lesson of a closed job out, or counts it again; what was learned is then as if it had never counted.
+  void let_teach(int job, bool);
 
   void backup_to(const std::filesystem::path&) const;
 
@@ -88,8 +110,21 @@ class Shop {
   void append(const std::vector<NewEvent>&);
   /// Reads what others wrote, does it, and does it anew if another program was quicker.
   template <class Do>
-  auto newest(Do);
+  auto newest(Do change) {
+    constexpr int kMostTimes = 20;
+    for (int again = 0;; ++again) {
+      refresh();
+      try {
+        return change();
+      } catch (const Stale&) {
+        if (again == kMostTimes) throw;
+      }
+    }
+  }
   Job& open_job(int number);
+  Learned learned_from(std::vector<const Job*>, const std::string& bike) const;
+  Json believed_before(int job) const;
+  Json closing(int job, JobEnd, std::vector<std::string> causes, const std::string& words) const;
 
   const Knowledge* knowledge_;
   Store store_;
@@ -100,6 +135,7 @@ class Shop {
   std::map<int, Job> jobs_;
   std::map<int, std::int64_t> touched_;  // job -> last event
   std::map<int, std::vector<Event>> job_events_;
+  mutable std::map<int, Learned> learned_;  // by job, as far as asked for
 };
 
 /// Checks a bike's traits, figures and hours against the knowledge.

@@ -37,6 +37,8 @@ void Shop::apply(const Event& e) {
   } else if (sort == "job") {
     const int number = std::stoi(id);
     touched_[number] = e.seq;
+    if (e.kind == "believed") return;  // read when asked for: believed()
+    if (e.kind == "undone" || e.kind == "closed" || e.kind == "lesson") learned_.clear();
     job_events_[number].push_back(e);
     if (e.kind == "undone") {
       // Replay without the act that was taken back.
@@ -71,6 +73,7 @@ void Shop::apply_to_job(Job& job, const Event& e) {
     job.bike = d.at("bike");
     job.complaint = d.at("complaint");
     job.opened_at = e.at;
+    job.opened_seq = e.seq;
     if (bikes_.count(job.bike) == 0) throw std::runtime_error("no such bike");
     return;
   }
@@ -85,6 +88,17 @@ void Shop::apply_to_job(Job& job, const Event& e) {
     job.causes = d.at("causes").get<std::vector<std::string>>();
     job.words = d.at("words");
     job.closed_at = e.at;
+    job.closed_seq = e.seq;
+    if (d.contains("lesson")) {
+      job.credit = d["lesson"].at("causes").get<std::vector<Chances>>();
+      job.expected_more = d["lesson"].at("expected").get<Chances>();
+    } else {
+      for (const auto& cause : job.causes) job.credit.push_back({{cause, 1.0}});
+    }
+    return;
+  }
+  if (e.kind == "lesson") {
+    job.teaches = d.at("counts");
     return;
   }
   job.entries.push_back({entry_from(e.kind, d), e.at, d.at("act"), d.value("hours", -1.0)});

@@ -303,9 +303,8 @@ void close(CLI::App& app, Cli& cli) {
     if (end == JobEnd::open)
       throw BadInput({"", 0, "how", fmt::format("\"{}\" is not an end", a->how), "proven, not-proven or given-up"});
     const int number = cli.job();
-    std::vector<std::string> causes = a->causes;
-    if (causes.empty() && end != JobEnd::given_up) causes = cli.shop().likely_causes(number);
-    cli.shop().close(number, end, causes, joined(a->words));
+    cli.shop().close(number, end, a->causes, joined(a->words));
+    const std::vector<std::string>& causes = cli.shop().job(number).causes;
     if (cli.json) return cli.output.line(Json{{"job", number}, {"end", text(end)}, {"causes", causes}}.dump());
     cli.output.line(fmt::format("job {} closed, {}.", number, text(end)));
     for (const auto& c : causes) cli.output.line("  cause: " + cli.knowledge().faults.find(c)->name);

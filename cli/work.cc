@@ -374,7 +374,7 @@ class Bench {
     for (const auto& c : causes) out_.line("  it was: " + cli_.knowledge().faults.find(c)->name);
     if (key("\nClose the job as proven? y yes, n not yet >", "yn", "y closes it; n leaves it open") == 'n')
       throw Leave{};
-    cli_.shop().close(job_, JobEnd::proven, causes, words("Anything for the record (enter: nothing)?"));
+    cli_.shop().close(job_, JobEnd::proven, {}, words("Anything for the record (enter: nothing)?"));
     out_.line(fmt::format("Job {} is closed, proven. The record: crankwise log --job {}", job_, job_));
     return true;
   }

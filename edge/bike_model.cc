@@ -8,32 +8,34 @@ namespace {
 
 constexpr double kQuestionMin = 0.5;  // to ask the rider one thing and get a straight answer
 
-void fit_faults(BikeModel& m, const Bike& bike, const std::set<std::string>& contexts, const ShopSettings& shop) {
+/// What hours and contexts make of the odds of a fault.
+double odds_factor(const Fault& f, const Traits& traits, const Bike& bike, const std::set<std::string>& contexts) {
+  double factor = 1;
+  for (const auto& [context, strength] : f.context) {
+    if (contexts.count(context) > 0) factor *= strength.of(traits);
+  }
+  if (!f.wears || !bike.hours_known) return factor;
+  const double life_h = f.wears->life_h.of(traits);
+  const auto renewed = bike.renewed_h.find(f.wears->part);
+  if (renewed != bike.renewed_h.end())
+    return factor * wear_factor(std::max(bike.hours - renewed->second, 0.0), life_h, f.wears->shape);
+  // No renewal in the record: the part is as old as the engine at most.
+  return factor * std::min(wear_factor(bike.hours, life_h, f.wears->shape), 1.0);
+}
+
+void fit_faults(BikeModel& m, const Bike& bike, const std::set<std::string>& contexts, const ShopSettings& shop,
+                const Learned& learned) {
   std::vector<double> shares;
   for (const Fault& f : m.knowledge->faults) {
     if (!f.applies.holds(m.traits)) continue;
     m.fault_index[f.id] = static_cast<int>(m.faults.size());
     m.faults.push_back(&f);
-    shares.push_back(f.share.of(m.traits));
+    const auto factor = learned.share.find(f.id);
+    shares.push_back(f.share.of(m.traits) * (factor == learned.share.end() ? 1 : factor->second));
   }
   const std::vector<double> odds = odds_from_shares(shares, shop.multiple_share);
   for (size_t i = 0; i < m.faults.size(); ++i) {
-    const Fault& f = *m.faults[i];
-    double o = odds[i];
-    for (const auto& [context, factor] : f.context) {
-      if (contexts.count(context) > 0) o *= factor.of(m.traits);
-    }
-    if (f.wears && bike.hours_known) {
-      const double life_h = f.wears->life_h.of(m.traits);
-      const auto renewed = bike.renewed_h.find(f.wears->part);
-      if (renewed != bike.renewed_h.end()) {
-        o *= wear_factor(std::max(bike.hours - renewed->second, 0.0), life_h, f.wears->shape);
-      } else {
-        // No renewal in the record: the part is as old as the engine at most.
-        o *= std::min(wear_factor(bike.hours, life_h, f.wears->shape), 1.0);
-      }
-    }
-    m.model.faults.push_back({o, f.shows});
+    m.model.faults.push_back({odds[i] * odds_factor(*m.faults[i], m.traits, bike, contexts), m.faults[i]->shows});
   }
   for (size_t i = 0; i < m.faults.size(); ++i) {
     for (const auto& other : m.faults[i]->not_with) {
@@ -43,13 +45,15 @@ void fit_faults(BikeModel& m, const Bike& bike, const std::set<std::string>& con
   }
 }
 
-void fit_findings(BikeModel& m) {
+void fit_findings(BikeModel& m, const Learned& learned) {
   std::map<std::string, int> groups;
   for (const Finding& f : m.knowledge->findings) {
     if (!f.applies.holds(m.traits)) continue;
     FindingModel model;
     model.background = f.background;
     model.rates = f.rates;
+    if (const auto seen = learned.if_not.find(f.id); seen != learned.if_not.end())
+      model.background = learned_background(f.background, f.rates, seen->second, Learned::kAnswersWorth);
     if (!f.shares_error.empty()) {
       model.error_group = groups.try_emplace(f.shares_error, static_cast<int>(groups.size())).first->second;
     }
@@ -70,7 +74,11 @@ void fit_findings(BikeModel& m) {
     }
     for (const auto& [f, strength] : links) {
       if (strength <= 0) continue;
-      m.model.findings[static_cast<size_t>(f)].links.push_back({static_cast<int>(i), strength});
+      FindingModel& model = m.model.findings[static_cast<size_t>(f)];
+      const auto seen = learned.if_there.find({fault.id, m.findings[static_cast<size_t>(f)]->id});
+      const AnswerCount answers = seen == learned.if_there.end() ? AnswerCount{} : seen->second;
+      model.links.push_back({static_cast<int>(i), learned_strength(strength, model.background, model.rates, answers,
+                                                                   Learned::kAnswersWorth)});
     }
   }
 }
@@ -173,12 +181,25 @@ std::string BikeModel::step_id(int s) const {
   return step != nullptr ? step->id : findings[static_cast<size_t>(question[static_cast<size_t>(s)])]->id;
 }
 
-BikeModel fit(const Knowledge& k, const Bike& bike, const std::set<std::string>& contexts, const ShopSettings& shop) {
+std::map<std::string, double> odds_factors(const Knowledge& k, const Bike& bike,
+                                           const std::set<std::string>& contexts) {
+  const Traits traits(bike.traits);
+  std::map<std::string, double> factors;
+  for (const Fault& f : k.faults) {
+    if (!f.applies.holds(traits)) continue;
+    const double factor = odds_factor(f, traits, bike, contexts);
+    if (factor != 1) factors[f.id] = factor;
+  }
+  return factors;
+}
+
+BikeModel fit(const Knowledge& k, const Bike& bike, const std::set<std::string>& contexts, const ShopSettings& shop,
+              const Learned& learned) {
   BikeModel m;
   m.knowledge = &k;
   m.traits = Traits(bike.traits);
-  fit_faults(m, bike, contexts, shop);
-  fit_findings(m);
+  fit_faults(m, bike, contexts, shop, learned);
+  fit_findings(m, learned);
   fit_parts(m, bike);
   m.plan.minutes_per_money = 60 / shop.money_per_hour;
   for (const Step& s : k.steps) {

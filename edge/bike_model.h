@@ -1,7 +1,8 @@
 // The knowledge fitted to one bike: what applies to its equipment, as the numbers that the cores work with.
 //
 // Prior odds: shares of what applies, scaled so that `multiple_share` of the bikes have two faults or more; times the
-// context factors; times the wear factor of the part's hours.
+// context factors; times the wear factor of the part's hours. Shares, strengths and backgrounds are those of the
+// knowledge, moved by what the shop has learned.
 #pragma once
 
 #include <map>
@@ -13,6 +14,7 @@
 #include "core/plan/plan.h"
 #include "edge/job.h"
 #include "edge/knowledge.h"
+#include "edge/learned.h"
 
 namespace crankwise {
 
@@ -52,6 +54,10 @@ struct BikeModel {
 };
 
 /// `contexts`: what was so before (yes); the bike's traits must be known to the knowledge.
-BikeModel fit(const Knowledge&, const Bike&, const std::set<std::string>& contexts, const ShopSettings&);
+BikeModel fit(const Knowledge&, const Bike&, const std::set<std::string>& contexts, const ShopSettings&,
+              const Learned& = {});
+
+/// What hours and contexts make of the odds of the faults that apply: fault -> factor, where it is not 1.
+std::map<std::string, double> odds_factors(const Knowledge&, const Bike&, const std::set<std::string>& contexts);
 
 }  // namespace crankwise
