@@ -63,12 +63,7 @@ void learn_answers(Learned& learned, const Knowledge& k, const Lesson& lesson, d
   for (const auto& [id, answers] : lesson.seen) {
     const Finding* finding = k.findings.find(id);
     if (finding == nullptr) continue;
-    if (causes(*finding)) {
-      count(learned.if_there[{fault, id}], answers, weight);
-    } else if (lesson.told.count(id) > 0) {
-      // A look is made where something is suspected: how often it errs is learned only from what is asked of everyone.
-      count(learned.if_not[id], answers, weight);
-    }
+    if (causes(*finding)) count(learned.if_there[{fault, id}], answers, weight);
   }
 }
 
@@ -147,11 +142,11 @@ void add_answers(Lesson& lesson, const Knowledge& k, const std::vector<Entry>& e
     }
     const auto* said = std::get_if<SaidSo>(&e);
     if (said == nullptr) continue;
-    lesson.seen.erase(said->finding);  // the last answer counts
-    if (said->answer == Answer::unsure) continue;
-    lesson.seen[said->finding] = said->answer == Answer::yes ? AnswerCount{1, 0} : AnswerCount{0, 1};
     const Finding* f = k.findings.find(said->finding);
-    if (f != nullptr && f->kind <= FindingKind::when) lesson.told.insert(said->finding);
+    if (f == nullptr || f->kind <= FindingKind::when) continue;
+    lesson.seen.erase(said->finding);  // the last answer counts
+    if (said->answer != Answer::unsure)
+      lesson.seen[said->finding] = said->answer == Answer::yes ? AnswerCount{1, 0} : AnswerCount{0, 1};
   }
 }
 

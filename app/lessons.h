@@ -8,7 +8,6 @@
 #pragma once
 
 #include <map>
-#include <set>
 #include <span>
 #include <string>
 #include <vector>
@@ -25,8 +24,7 @@ struct Lesson {
   std::vector<std::string> traits;          // of the bike
   std::vector<Chances> causes;              // each: what it may have been, by chance; one fault if it is known
   Chances expected_more;                    // factors of hours and contexts on the odds, where they are not 1
-  std::map<std::string, AnswerCount> seen;  // findings answered before the first repair: yes or no
-  std::set<std::string> told;               // of these, what was asked without suspicion (complaint and when)
+  std::map<std::string, AnswerCount> seen;  // looks and tests answered before the first repair: yes or no
 };
 
 inline constexpr double kJobsWorth = 60;  // shares of a class; common practice, tried in bench/seasons
@@ -40,7 +38,8 @@ Learned learn(const Knowledge&, const Bike&, std::span<const Lesson> oldest_firs
 /// those without what was learned. `d`: the job at its end.
 std::vector<Chances> causes_of(const Diagnosis& d, const Learned&);
 
-/// The answers of a job that speak of the bike as it came.
+/// The answers on looks and tests that speak of the bike as it came. What the rider tells is left out: he names what he
+/// noticed, and is asked about the rest where something is suspected, so that counts of it would lean to yes.
 void add_answers(Lesson&, const Knowledge&, const std::vector<Entry>&);
 
 }  // namespace crankwise

@@ -11,7 +11,7 @@ namespace crankwise {
 namespace {
 
 Lesson lesson_of(const Knowledge& k, const Job& j, const Bike& b) {
-  Lesson lesson{j.bike, b.traits, j.credit, j.expected_more, {}, {}};
+  Lesson lesson{j.bike, b.traits, j.credit, j.expected_more, {}};
   add_answers(lesson, k, j.plain_entries());
   return lesson;
 }

@@ -52,8 +52,6 @@ void fit_findings(BikeModel& m, const Learned& learned) {
     FindingModel model;
     model.background = f.background;
     model.rates = f.rates;
-    if (const auto seen = learned.if_not.find(f.id); seen != learned.if_not.end())
-      model.background = learned_background(f.background, f.rates, seen->second, Learned::kAnswersWorth);
     if (!f.shares_error.empty()) {
       model.error_group = groups.try_emplace(f.shares_error, static_cast<int>(groups.size())).first->second;
     }

@@ -1,8 +1,8 @@
 // The knowledge fitted to one bike: what applies to its equipment, as the numbers that the cores work with.
 //
 // Prior odds: shares of what applies, scaled so that `multiple_share` of the bikes have two faults or more; times the
-// context factors; times the wear factor of the part's hours. Shares, strengths and backgrounds are those of the
-// knowledge, moved by what the shop has learned.
+// context factors; times the wear factor of the part's hours. Shares and strengths are those of the knowledge, moved
+// by what the shop has learned.
 #pragma once
 
 #include <map>

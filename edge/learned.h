@@ -16,9 +16,6 @@ struct Learned {
 
   std::map<std::string, double> share;                                  // fault -> factor on its share
   std::map<std::pair<std::string, std::string>, AnswerCount> if_there;  // fault, finding: answers when it was the cause
-  std::map<std::string, AnswerCount> if_not;  // finding -> answers when nothing that causes it was there
-
-  bool empty() const { return share.empty() && if_there.empty() && if_not.empty(); }
 };
 
 }  // namespace crankwise

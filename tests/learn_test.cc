@@ -131,15 +131,13 @@ TEST(Learn, StrengthFromAnswers) {
   EXPECT_LE(learned_strength(0.3, 0.01, {}, {1e6, 0}, 20), 0.99);
 }
 
-// Many answers drawn from the model bring strength and background back, erring and unsure answers included.
+// Many answers drawn from the model bring a strength back, erring and unsure answers included.
 TEST(Learn, ManyAnswersFindTheTruth) {
   const AnswerRates rates;
   for (double truth : {0.1, 0.5, 0.9}) {
     const double background = 0.02, so = 1 - (1 - background) * (1 - truth), yes = yes_share(so, rates);
     EXPECT_NEAR(so_from_yes_share(yes, rates), so, 1e-12);
     EXPECT_NEAR(learned_strength(0.4, background, rates, {1e7 * yes, 1e7 * (1 - yes)}, 20), truth, 1e-4);
-    EXPECT_NEAR(learned_background(0.4, rates, {1e7 * yes_share(0.05, rates), 1e7 * (1 - yes_share(0.05, rates))}, 20),
-                0.05, 1e-4);
   }
 }
 

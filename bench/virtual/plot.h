@@ -1,7 +1,8 @@
-// Cumulative distributions as a picture (SVG 1.1), told apart by dashes as well as by colour.
+// Pictures (SVG 1.1) of curves, told apart by dashes as well as by colour.
 #pragma once
 
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace crankwise::bench {
@@ -14,5 +15,13 @@ struct Curve {
 /// Share of the values at or below x, for x from `least` to `most` on a logarithmic axis (0 < least < most).
 std::string distribution_plot(const std::string& title, const std::string& x_label, const std::vector<Curve>&,
                               double least, double most);
+
+struct Line {
+  std::string name;
+  std::vector<std::pair<double, double>> points;  // x rising
+};
+/// Lines on linear axes that hold all points.
+std::string line_plot(const std::string& title, const std::string& x_label, const std::string& y_label,
+                      const std::vector<Line>&);
 
 }  // namespace crankwise::bench

@@ -15,7 +15,8 @@ class Ours : public Policy {
     entries_.insert(entries_.end(), entries.begin(), entries.end());
   }
   std::optional<int> next() override {
-    last_ = diagnose(*believed_.knowledge, *believed_.bike, entries_, {});
+    last_ = diagnose(*believed_.knowledge, *believed_.bike, entries_, {},
+                     believed_.learned == nullptr ? Learned{} : *believed_.learned);
     if (last_.advice.proven) return {};
     return last_.advice.options.front().step;
   }

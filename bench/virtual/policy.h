@@ -27,7 +27,8 @@ std::string_view word(PolicyKind);  // for the command line
 struct Believed {
   const Knowledge* knowledge;
   const Bike* bike;
-  const BikeModel* model;  // fitted from these
+  const BikeModel* model;            // fitted from these
+  const Learned* learned = nullptr;  // and from this, if there is any
 };
 
 class Policy {

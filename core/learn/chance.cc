@@ -16,11 +16,6 @@ struct Definite {
         yes_if_not(r.chance(Answer::yes).second) {}
 };
 
-double learned_so(double so, const AnswerRates& rates, AnswerCount count, double answers) {
-  const Beta before = Beta::of(yes_share(so, rates), answers);
-  return so_from_yes_share(Beta{before.yes + count.yes, before.no + count.no}.mean(), rates);
-}
-
 }  // namespace
 
 double Beta::sd() const { return std::sqrt(mean() * (1 - mean()) / (yes + no + 1)); }
@@ -41,13 +36,10 @@ double so_from_yes_share(double yes, const AnswerRates& rates) {
 double learned_strength(double strength, double background, const AnswerRates& rates, AnswerCount count,
                         double answers) {
   if (count.yes + count.no <= 0) return strength;
-  const double so = learned_so(1 - (1 - background) * (1 - strength), rates, count, answers);
+  const Beta before = Beta::of(yes_share(1 - (1 - background) * (1 - strength), rates), answers);
+  const Beta after{before.yes + count.yes, before.no + count.no};
+  const double so = so_from_yes_share(after.mean(), rates);
   return std::clamp(1 - (1 - so) / (1 - background), 0.005, 0.99);
-}
-
-double learned_background(double background, const AnswerRates& rates, AnswerCount count, double answers) {
-  if (count.yes + count.no <= 0) return background;
-  return std::clamp(learned_so(background, rates, count, answers), 0.0005, 0.5);
 }
 
 }  // namespace crankwise

@@ -28,7 +28,4 @@ double so_from_yes_share(double yes, const AnswerRates&);
 /// bikes that had this fault and no other. `answers`: what the strength is worth. Stays between 0.005 and 0.99.
 double learned_strength(double strength, double background, const AnswerRates&, AnswerCount, double answers);
 
-/// The background of a finding after answers on bikes whose faults do not cause it. Stays between 0.0005 and 0.5.
-double learned_background(double background, const AnswerRates&, AnswerCount, double answers);
-
 }  // namespace crankwise
