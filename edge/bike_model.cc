@@ -1,7 +1,9 @@
 #include "edge/bike_model.h"
-#include "core/belief/priors.h"
 
 #include <algorithm>
+
+#include "core/belief/priors.h"
+#include "core/wear/wear.h"
 
 namespace crankwise {
 namespace {
@@ -24,13 +26,13 @@ void fit_faults(BikeModel& m, const Bike& bike, const std::set<std::string>& con
       if (contexts.count(context) > 0) o *= factor.of(m.traits);
     }
     if (f.wears && bike.hours_known) {
-      const double life_h = f.wears->life_h.of(m.traits);
+      const Life life{f.wears->life_h.of(m.traits), f.wears->shape, f.wears->spread};
       const auto renewed = bike.renewed_h.find(f.wears->part);
       if (renewed != bike.renewed_h.end()) {
-        o *= wear_factor(std::max(bike.hours - renewed->second, 0.0), life_h, f.wears->shape);
+        o *= wear_factor(life, std::max(bike.hours - renewed->second, 0.0));
       } else {
         // No renewal in the record: the part is as old as the engine at most.
-        o *= std::min(wear_factor(bike.hours, life_h, f.wears->shape), 1.0);
+        o *= std::min(wear_factor(life, bike.hours), 1.0);
       }
     }
     m.model.faults.push_back({o, f.shows});

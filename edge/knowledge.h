@@ -47,6 +47,10 @@ struct PerCycle {
   double of(const Traits&) const;
 };
 
+/// How much lives differ between bikes (core/wear/wear.h), where nothing better is known: the lives that racing and leisure
+/// riders give for one part differ two- to threefold, taken as the tenth and the ninetieth of a hundred bikes.
+constexpr double kUsualSpread = 0.4;
+
 /// What all named things have.
 struct Named {
   std::string id;
@@ -82,6 +86,7 @@ struct Fault : Named {
     std::string part;
     PerCycle life_h;
     double shape = 1;
+    double spread = kUsualSpread;
   };
   std::optional<Wear> wears;
   std::vector<std::string> not_with;

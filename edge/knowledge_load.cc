@@ -40,7 +40,8 @@ void read(TomlReader& t, Fault& x) {
   if (!t.has("causes") && !t.has("causes_every")) t.note(nullptr, "causes", "is missing", "the findings that it shows");
   x.shows = t.chance("shows", 0.98);
   if (auto w = t.table("wears")) {
-    x.wears = Fault::Wear{w->need_text("part"), w->per_cycle("life_h", 0.1, 10000), w->number("shape", 0.5, 10)};
+    x.wears = Fault::Wear{w->need_text("part"), w->per_cycle("life_h", 0.1, 10000), w->number("shape", 0.5, 10),
+                          w->number("spread", 0, 1, kUsualSpread)};
     w->finish();
   }
   x.context = t.factors("context", 0.01, 100);
