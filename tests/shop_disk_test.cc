@@ -24,7 +24,7 @@ TEST_F(ShopOnDisk, ReplayGivesTheSame) {
     const std::string id = s.add_bike(red());
     s.set_figure(id, "compression", {11, 12, "bar", false});
     s.set_access(id, "tank", 9, 11);
-    s.renewed(id, "piston", 10);
+    s.renewed(id, "piston", {10});
     const int job = s.take_in(id, "bogs \"up\" top\n");
     s.write(job, {SaidSo{"bogs-up-top", Answer::yes}, Took{"compression", 0.1 + 0.2, "bar", false}});
     s.write(job, {Did{"clean-jet"}, RanIt{RunResult::gone, "ride"}});
@@ -245,7 +245,7 @@ TEST_P(RandomShop, ReplayGivesTheSame) {
       s.set_access(any_bike(), "tank", chance.number(0, 20), chance.number(0, 20));
     } else if (what == 4) {
       const std::string id = any_bike();
-      s.renewed(id, chance.below(2) == 0 ? "plug" : "piston", chance.number(0, s.bike(id).hours));
+      s.renewed(id, chance.below(2) == 0 ? "plug" : "piston", {chance.number(0, s.bike(id).hours), "", true});
     } else if (what == 5) {
       ShopSettings settings;
       settings.money_per_hour = chance.number(20, 90);
