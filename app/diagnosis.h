@@ -25,6 +25,13 @@ struct ReadingVerdict {
   bool open = false;
   std::string finding;  // the finding it speaks for or against
   double ratio = 1;     // likelihood ratio for that finding
+  std::size_t entry = 0;  // index of the entry that it comes from
+};
+
+/// What an entry usually takes, as the plan counts it from the state of strip-down before it.
+struct UsualEffort {
+  Effort access, own;  // parts off and on to get there; the step itself
+  PartMask moved = 0;  // the parts that came off or went on
 };
 
 struct Suspect {
@@ -42,6 +49,7 @@ class Diagnosis {
   std::vector<Happening> history;
   std::vector<std::size_t> entry_of;  // per happening: index of the entry that it comes from
   std::vector<ReadingVerdict> verdicts;
+  std::vector<UsualEffort> usual;         // per entry
   std::vector<std::string> left_out;      // entries that do not apply to this bike, in words
   std::map<std::string, Answer> answers;  // latest, by finding
   std::set<std::string> contexts;

@@ -38,6 +38,7 @@ struct Job {
   JobEnd end = JobEnd::open;
   std::vector<std::string> causes;  // faults, as told when it was closed
   std::string words;                // to the owner, or the cause that is not in the list
+  double doubt = -1;                // chance of a fault left when it was closed; -1: not recorded
   int acts = 0;
   std::vector<JobEntry> taken_back;  // undone, in the order they were
 
@@ -71,6 +72,10 @@ class Shop {
   int take_in(const std::string& bike, const std::string& complaint);
   /// All or none. Checks every id against the knowledge and the bike's equipment.
   void write(int job, const std::vector<Entry>& entries);
+  /// Adds a picture to the job; `name` is its file's, for the messages. Refuses what is not one (edge/picture.h).
+  Pictured add_photo(int job, const std::string& bytes, const std::string& caption, const std::string& name);
+  /// The bytes of a picture of this shop.
+  std::string picture(const Pictured&) const;
   /// Takes back the last act of the job that still stands (closing included); returns it in words.
   std::string undo(int job);
   /// The faults that the repairs of the job put right, as far as the belief holds them for the cause: those above half,
@@ -85,7 +90,8 @@ class Shop {
   void refresh();
   void apply(const Event&);
   void apply_to_job(Job&, const Event&);
-  void append(const std::vector<NewEvent>&);
+  void append(const std::vector<NewEvent>&, const std::vector<Attachment>& = {});
+  void write_with(int job, const std::vector<Entry>&, const std::vector<Attachment>&);
   /// Reads what others wrote, does it, and does it anew if another program was quicker.
   template <class Do>
   auto newest(Do);

@@ -142,6 +142,12 @@ struct Context : Named {  // name: the short form
   std::vector<std::string> words;
 };
 
+struct Term : Named {               // name: the word of the trade
+  std::vector<std::string> forms;   // other words for it, and other forms of the word
+  std::vector<std::string> not_in;  // phrases in which the word means something else
+  std::string plain;                // what it is, for somebody who is no mechanic
+};
+
 template <class T>
 class Shelf {  // things of one kind, by id, in the order they were added
  public:
@@ -181,6 +187,8 @@ struct Knowledge {
   Shelf<Tool> tools;
   Shelf<Caution> cautions;
   Shelf<Context> contexts;
+  Shelf<Term> terms;
+  std::vector<std::string> jargon;  // single words that an owner need not know, each within some term
 };
 
 /// The step's own cautions and those of all parts that must be off for it, each once.

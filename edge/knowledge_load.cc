@@ -172,6 +172,15 @@ void read(TomlReader& t, Context& x) {
   x.words = t.list("words");
 }
 
+void read(TomlReader& t, Term& x) {
+  x.name = t.need_text("name");
+  x.forms = t.list("forms");
+  x.not_in = t.list("not_in");
+  x.plain = t.need_text("plain");
+  constexpr size_t kLongest = 80;  // it stands in brackets within a line
+  if (x.plain.size() > kLongest) t.note_field("plain", "is too long", "80 letters at the most");
+}
+
 bool good_id(std::string_view id) {
   return !id.empty() && std::all_of(id.begin(), id.end(), [](char c) {
     return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || c == '-';
@@ -219,8 +228,9 @@ void shelve(Shelf<T>& shelf, const toml::node& node, const std::string& file, co
 void read_file(Knowledge& k, const std::string& file, const toml::table& top, std::vector<Problem>& problems) {
   TomlReader head(top, file, "", problems);
   const std::string source = head.text("source");
-  const std::vector<std::string> kinds{"trait", "class", "fault",   "finding", "reading", "step",
-                                       "part",  "tool",  "caution", "context", "source"};
+  for (std::string& word : head.list("jargon")) k.jargon.push_back(std::move(word));
+  const std::vector<std::string> kinds{"trait", "class",   "fault",   "finding", "reading", "step",  "part",
+                                       "tool",  "caution", "context", "term",    "source",  "jargon"};
   for (const auto& [key, value] : top) {
     const std::string kind(key.str());
     const toml::node& node = value;
@@ -245,11 +255,14 @@ void read_file(Knowledge& k, const std::string& file, const toml::table& top, st
       put(k.cautions);
     else if (kind == "context")
       put(k.contexts);
-    else if (kind != "source") {
+    else if (kind == "term")
+      put(k.terms);
+    else if (kind != "source" && kind != "jargon") {
       const std::string near = nearest(kind, kinds);
       problems.push_back({file, static_cast<int>(value.source().begin.line), kind, "is not a kind of thing",
-                          near.empty() ? "fault, finding, reading, step, part, tool, caution, context, trait or class"
-                                       : "perhaps \"" + near + "\""});
+                          near.empty()
+                              ? "fault, finding, reading, step, part, tool, caution, context, term, trait or class"
+                              : "perhaps \"" + near + "\""});
     }
   }
 }
