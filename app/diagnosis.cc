@@ -114,7 +114,6 @@ class Builder {
 
   void strip(PartMask off) {
     d_.usual.back().access += plan_.access.move(d_.state.off, off);
-    d_.usual.back().moved |= d_.state.off ^ off;
     d_.state.off = off;
   }
 

@@ -31,7 +31,6 @@ struct ReadingVerdict {
 /// What an entry usually takes, as the plan counts it from the state of strip-down before it.
 struct UsualEffort {
   Effort access, own;  // parts off and on to get there; the step itself
-  PartMask moved = 0;  // the parts that came off or went on
 };
 
 struct Suspect {

@@ -28,7 +28,7 @@ void judge_in_words(SheetReading& out, const ReadingVerdict& v, const Reading& r
       (own        ? "this bike when it was right: "
        : handbook ? "its handbook: "
                   : "usual for its kind: ") +
-      with_unit(up_to ? fmt::format("up to {:.4g}", v.high) : fmt::format("{:.4g} to {:.4g}", v.low, v.high), r.unit);
+      with_unit(up_to ? fmt::format("up to {:.3g}", v.high) : fmt::format("{:.3g} to {:.3g}", v.low, v.high), r.unit);
   if (v.open)
     out.verdict = "not in order";
   else if (v.value < v.low && !up_to)
@@ -43,6 +43,12 @@ std::string outcome_words(RunResult r) {
   return r == RunResult::gone ? "trouble gone" : r == RunResult::better ? "better, but not right" : "no change";
 }
 
+/// The words of an id.
+std::string spaced(std::string id) {
+  std::replace(id.begin(), id.end(), '-', ' ');
+  return id;
+}
+
 class Builder {
  public:
   Builder(const Shop& shop, int number)
@@ -54,10 +60,7 @@ class Builder {
       std::visit([&](const auto& e) { on(e); }, job_.entries[entry_].entry);
       cost();
     }
-    if (job_.end != JobEnd::open && d_.state.off != 0) {
-      access_ += d_.bike().plan.access.move(d_.state.off, 0);
-      moved_ |= d_.state.off;
-    }
+    if (job_.end != JobEnd::open) access_ += d_.bike().plan.access.move(d_.state.off, 0);
     causes();
     access_rows();
     s_.due = due_after(shop_, job_);
@@ -111,7 +114,13 @@ class Builder {
     if (check != s_.checked.rend())
       check->saw.push_back(saw);
     else
-      s_.checked.push_back({"", "Seen", {saw}, {}});
+      loose("Seen").saw.push_back(saw);
+  }
+
+  /// The check for what belongs to no step; one line for what follows one another.
+  SheetCheck& loose(const std::string& what) {
+    if (s_.checked.empty() || s_.checked.back().what != what) s_.checked.push_back({"", what, {}, {}});
+    return s_.checked.back();
   }
 
   void on(const Took& e) {
@@ -129,7 +138,7 @@ class Builder {
     if (check != s_.checked.rend())
       check->readings.push_back(std::move(reading));
     else
-      s_.checked.push_back({"", "Measured", {}, {std::move(reading)}});
+      loose("Measured").readings.push_back(std::move(reading));
   }
 
   void on(const Did& e) {
@@ -208,10 +217,7 @@ class Builder {
       add(s_.time, what, *spent.minutes, false, &SheetTime::minutes);
     else if (usual.own.minutes > 0)
       add(s_.time, what, usual.own.minutes, true, &SheetTime::minutes);
-    if (!spent.minutes) {
-      access_.minutes += usual.access.minutes;
-      if (usual.access.minutes > 0) moved_ |= usual.moved;
-    }
+    if (!spent.minutes) access_.minutes += usual.access.minutes;
     if (spent.money)
       add(s_.parts, part, *spent.money, false, &SheetPart::money);
     else if (usual.own.money > 0 && stays)
@@ -242,11 +248,8 @@ class Builder {
   }
 
   void access_rows() {
-    std::string names;
-    for (size_t p = 0; p < d_.bike().parts.size(); ++p) {
-      if (moved_ & Access::bit(static_cast<int>(p))) names += (names.empty() ? "" : ", ") + d_.bike().parts[p]->name;
-    }
-    if (access_.minutes > 0) s_.time.push_back({"Off and on to get there: " + names, access_.minutes, true, 1});
+    if (access_.minutes > 0)
+      s_.time.push_back({"Taking parts off to get there, and putting them back", access_.minutes, true, 1});
     if (access_.money > 0) s_.parts.push_back({"Gaskets and fluids for what was off", access_.money, true, 1});
   }
 
@@ -320,7 +323,6 @@ class Builder {
   size_t entry_ = 0;
   int repair_act_ = 0;  // of the last repair
   Effort access_;       // to get there and back, where nothing was told
-  PartMask moved_ = 0;
 };
 
 }  // namespace
@@ -343,7 +345,7 @@ std::vector<SheetDue> due_after(const Shop& shop, const Job& job) {
         if (life_h == 0 || life < life_h) life_h = life;
       }
       if (life_h > 0)
-        due.push_back({part, fmt::format("new at {:g} h; mostly worn out after another {:g} h", e.hours, life_h)});
+        due.push_back({spaced(part), fmt::format("new at {:g} h; as a rule worn out {:g} h later", e.hours, life_h)});
     }
   }
   return due;

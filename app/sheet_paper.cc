@@ -180,7 +180,7 @@ class Writer {
   }
 
   void time() {
-    Table t{{{"", 7}, {"", 3, true}}, {}, true};
+    Table t{{{"", 6}, {"", 4, true}}, {}, true};
     double sum = 0;
     bool usual = false;
     for (const SheetTime& x : s_.time) {
@@ -194,7 +194,7 @@ class Writer {
   }
 
   void parts() {
-    Table t{{{"", 7}, {"", 3, true}}, {}, true};
+    Table t{{{"", 6}, {"", 4, true}}, {}, true};
     double sum = 0;
     bool usual = false;
     for (const SheetPart& x : s_.parts) {

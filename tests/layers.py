@@ -20,6 +20,7 @@ OUTSIDE = {
     "nettle": ("nettle/",),
     "HPDF": ("hpdf",),
     "exif": ("libexif/",),
+    "PNG": ("png.h",),
 }
 IMPURE_HEADERS = set(
     "fstream iostream istream ostream cstdio print syncstream filesystem chrono ctime thread mutex shared_mutex "

@@ -29,6 +29,7 @@ figcaption { font-size: .87em; }
 footer { margin-top: 1.2em; padding-top: .3em; border-top: 1px solid #666; }
 @media (max-width: 32rem) {
   body { padding: .7rem; }
+  .wide, .wide tbody { display: block; }
   .wide tr { display: block; border-bottom: 1px solid #ccc; padding: .25em 0; }
   .wide thead { display: none; }
   .wide td { display: block; border: 0; padding: 0; }

@@ -54,8 +54,9 @@ struct PdfForm {
   std::string bytes;
   int pages = 0;
 };
-/// A4, letters embedded. Drawn smaller by up to a quarter if that makes it fit on two pages. Pictures that it cannot
-/// show (WebP, damaged ones) are named instead. Throws BadInput if the typeface is not on this machine.
+/// A4, letters embedded. Drawn smaller if that saves it a second page (by up to a seventh) or a third (by up to a
+/// quarter). Pictures that it cannot show (WebP, damaged ones) are named instead. Throws BadInput if the typeface is
+/// not on this machine.
 PdfForm as_pdf(const Paper&);
 
 /// The text with each control character made a space.

@@ -170,10 +170,14 @@ class PdfWriter {
 }  // namespace
 
 PdfForm as_pdf(const Paper& paper) {
-  PdfForm form;
-  for (const double scale : {1.0, 0.93, 0.86, 0.8, 0.75}) {
+  const PdfForm full = PdfWriter(paper, 1).write();
+  // A little smaller for one page, much smaller for two.
+  const int most = full.pages <= 2 ? 1 : 2;
+  PdfForm form = full;
+  for (const double scale : {0.93, 0.86, 0.8, 0.75}) {
+    if (form.pages <= most) return form;
+    if (most == 1 && scale < 0.86) return full;
     form = PdfWriter(paper, scale).write();
-    if (form.pages <= 2) break;
   }
   return form;
 }

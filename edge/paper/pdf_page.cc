@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 #include <libexif/exif-data.h>
+#include <png.h>
 
 #include <algorithm>
 #include <cmath>
@@ -64,11 +65,34 @@ int quarter_turns(const Picture& p) {
   return kTurns[orientation(p)];
 }
 
+const HPDF_BYTE* start(const std::string& bytes) { return reinterpret_cast<const HPDF_BYTE*>(bytes.data()); }
+
+HPDF_Image jpeg_image(HPDF_Doc doc, const Picture& p) {
+  return HPDF_LoadJpegImageFromMem(doc, start(p.bytes), static_cast<HPDF_UINT>(p.bytes.size()));
+}
+
+/// Unpacked here, on white: the PDF library's own reader ends the program at a damaged one.
+HPDF_Image raster_of_png(HPDF_Doc doc, const Picture& p) {
+  constexpr double kMost = 40e6;  // pixels, three bytes each in memory
+  ::png_image png{};
+  png.version = PNG_IMAGE_VERSION;
+  if (png_image_begin_read_from_memory(&png, p.bytes.data(), p.bytes.size()) == 0) return nullptr;
+  png.format = PNG_FORMAT_RGB;
+  std::string pixels;
+  const png_color white{255, 255, 255};
+  if (static_cast<double>(png.width) * png.height <= kMost) pixels.resize(PNG_IMAGE_SIZE(png));
+  if (pixels.empty() || png_image_finish_read(&png, &white, pixels.data(), 0, nullptr) == 0) {
+    png_image_free(&png);
+    return nullptr;
+  }
+  return HPDF_LoadRawImageFromMem(doc, start(pixels), png.width, png.height, HPDF_CS_DEVICE_RGB, 8);
+}
+
 HPDF_REAL real(double value) { return static_cast<HPDF_REAL>(value); }
 
 }  // namespace
 
-Pages::Pages(std::string running) : doc_(HPDF_New(nullptr, nullptr)), running_(drawable(running)) {
+Pages::Pages(std::string running) : doc_(HPDF_New(nullptr, nullptr)), running_(std::move(running)) {
   if (!doc_) throw std::bad_alloc();
   HPDF_UseUTFEncodings(doc_.get());
   HPDF_SetCurrentEncoder(doc_.get(), "UTF-8");
@@ -161,20 +185,17 @@ void Pages::bar(double height) {
 }
 
 double Pages::drawn_height(const Picture& p, double most_width, double most_height) const {
+  constexpr double kRoomForWords = 24;
+  if (p.media_type == "image/webp") return kRoomForWords;
   const bool sideways = quarter_turns(p) % 2 == 1;
   const double w = sideways ? p.height : p.width, h = sideways ? p.width : p.height;
   return h * std::min(most_width / w, most_height / h);
 }
 
 double Pages::picture(const Picture& p, double x, double most_width, double most_height) {
-  constexpr double kMostDecoded = 40e6;  // pixels of a PNG, which is unpacked in memory
-  const auto* bytes = reinterpret_cast<const HPDF_BYTE*>(p.bytes.data());
-  const auto size = static_cast<HPDF_UINT>(p.bytes.size());
-  HPDF_Image image = nullptr;
-  if (p.media_type == "image/jpeg")
-    image = HPDF_LoadJpegImageFromMem(doc_.get(), bytes, size);
-  else if (p.media_type == "image/png" && static_cast<double>(p.width) * p.height <= kMostDecoded)
-    image = HPDF_LoadPngImageFromMem(doc_.get(), bytes, size);
+  HPDF_Image image = p.media_type == "image/jpeg"  ? jpeg_image(doc_.get(), p)
+                     : p.media_type == "image/png" ? raster_of_png(doc_.get(), p)
+                                                   : nullptr;
   if (image == nullptr || HPDF_GetError(doc_.get()) != HPDF_OK) {
     HPDF_ResetError(doc_.get());
     return 0;
@@ -197,10 +218,12 @@ double Pages::picture(const Picture& p, double x, double most_width, double most
 
 PdfForm Pages::finish() {
   const std::size_t count = pages_.size();
+  constexpr double kSize = 7, kRoomForNumber = 80;
+  running_ = wrap(running_, Face::plain, kSize, kWidth - kRoomForNumber).front();
   for (std::size_t i = 0; i < count; ++i) {
     HPDF_Page page = pages_[i];
     HPDF_Page_BeginText(page);
-    HPDF_Page_SetFontAndSize(page, plain_, 7);
+    HPDF_Page_SetFontAndSize(page, plain_, real(kSize));
     HPDF_Page_SetGrayFill(page, real(0.35));
     HPDF_Page_TextOut(page, real(kMargin), 26, running_.c_str());
     const std::string number = fmt::format("page {} of {}", i + 1, count);

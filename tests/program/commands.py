@@ -3,6 +3,7 @@ import json
 
 from judge import Judge
 from place import CLASS, Case
+from sheet import png
 
 
 class Programs(Case):
@@ -18,7 +19,7 @@ class Programs(Case):
             "answer": ["bogs-up-top=yes"], "before": ["new-owner=yes"], "measured": ["compression", "138", "psi"],
             "did": ["look-at-plug", "plug-wet-fuel=yes"], "put-back": None, "ran": ["same"], "cannot": ["crankcase-pressure-test"],
             "stripped": ["tank", "seat"], "note": ["äöü \"quoted\" \\ back\nnew line"], "undo": [], "close": ["given-up"],
-            "log": ["--job", "1"], "jobs": [], "bikes": [], "add-bike": ["Blue", "--class", CLASS], "bike": ["red-125"],
+            "log": ["--job", "1"], "sheet": ["--job", "1"], "photo": None,  # below "jobs": [], "bikes": [], "add-bike": ["Blue", "--class", CLASS], "bike": ["red-125"],
             "hours": ["red-125", "43"], "renewed": ["red-125", "plug"], "figure": ["red-125", "compression", "170 psi", "--to", "180 psi"],
             "access": ["red-125", "tank", "5", "6"], "settings": ["--hour", "48"], "backup": [str(self.place.dir / "copy.db")],
             "judge": [str(case)], "list": ["faults"], "show": ["reed-chipped"], "check-knowledge": [],
@@ -31,6 +32,11 @@ class Programs(Case):
             with self.subTest(command=name):
                 out = self.good(name, *args, "--json")
                 self.assertIsInstance(json.loads(out), (dict, list))
+        with self.subTest(command="photo"):
+            picture = self.place.dir / "p.png"
+            picture.write_bytes(png())
+            self.place.json("take-in", "red-125", "bogs")
+            self.assertEqual(self.place.json("photo", str(picture), "--caption", "the plug")["caption"], "the plug")
         with self.subTest(command="put-back"):
             self.place.json("take-in", "red-125", "bogs")
             self.place.json("did", "swap-coil")
