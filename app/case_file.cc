@@ -282,7 +282,10 @@ class CaseReader {
     for (size_t i = 0; i < j.size(); ++i) {
       const Json& s = j[i];
       const std::string path = fmt::format("steps[{}]", i + 1);
-      if (!fields(s, path, {"step", "findings", "readings", "run", "put_back", "skip", "why", "off", "note", "took_min", "paid"})) continue;
+      if (!fields(
+              s, path,
+              {"step", "findings", "readings", "run", "put_back", "skip", "why", "off", "note", "took_min", "paid"}))
+        continue;
       const Spent spent = spent_of(s, path);
       if (s.contains("step")) add(Did{text_of(s["step"], path + ".step"), spent}, path + ".step");
       if (s.contains("findings")) findings(s["findings"], path + ".findings");

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "app/gloss.h"
 
@@ -11,24 +12,29 @@ namespace {
 
 bool by_rider(const Finding& f) { return f.kind == FindingKind::complaint || f.kind == FindingKind::when; }
 
+/// Without powers of ten.
+std::string plain(double value, int digits) {
+  return std::abs(value) < std::pow(10.0, digits) ? fmt::format("{:.{}g}", value, digits)
+                                                  : fmt::format("{:.0f}", value);
+}
+
 std::string with_unit(const std::string& number, const std::string& unit) {
   return unit == "number" ? number : number + " " + unit;
 }
 
 /// What is right for a reading, and how this one compares.
 void judge_in_words(SheetReading& out, const ReadingVerdict& v, const Reading& r) {
-  out.value = v.open ? "no connection (open circuit)" : with_unit(fmt::format("{:.4g}", v.value), r.unit);
+  out.value = v.open ? "no connection (open circuit)" : with_unit(plain(v.value, 4), r.unit);
   if (v.yardstick.empty()) {
     out.verdict = v.open ? "not in order" : "no figure to compare it with";
     return;
   }
   const bool own = v.yardstick == "own baseline", handbook = v.yardstick == "handbook";
   const bool up_to = v.low == v.high / 20;  // a range from nought (diagnosis.cc)
-  out.right =
-      (own        ? "this bike when it was right: "
-       : handbook ? "its handbook: "
-                  : "usual for its kind: ") +
-      with_unit(up_to ? fmt::format("up to {:.3g}", v.high) : fmt::format("{:.3g} to {:.3g}", v.low, v.high), r.unit);
+  out.right = (own        ? "this bike when it was right: "
+               : handbook ? "its handbook: "
+                          : "usual for its kind: ") +
+              with_unit(up_to ? "up to " + plain(v.high, 3) : plain(v.low, 3) + " to " + plain(v.high, 3), r.unit);
   if (v.open)
     out.verdict = "not in order";
   else if (v.value < v.low && !up_to)
@@ -41,12 +47,6 @@ void judge_in_words(SheetReading& out, const ReadingVerdict& v, const Reading& r
 
 std::string outcome_words(RunResult r) {
   return r == RunResult::gone ? "trouble gone" : r == RunResult::better ? "better, but not right" : "no change";
-}
-
-/// The words of an id.
-std::string spaced(std::string id) {
-  std::replace(id.begin(), id.end(), '-', ' ');
-  return id;
 }
 
 class Builder {
@@ -328,27 +328,5 @@ class Builder {
 }  // namespace
 
 JobSheet job_sheet(const Shop& shop, int job) { return Builder(shop, job).sheet(); }
-
-std::vector<SheetDue> due_after(const Shop& shop, const Job& job) {
-  const Knowledge& k = shop.knowledge();
-  const Traits traits(shop.bike(job.bike).traits);
-  std::vector<SheetDue> due;
-  for (const JobEntry& e : job.entries) {
-    const auto* did = std::get_if<Did>(&e.entry);
-    const Step* s = did == nullptr || e.hours < 0 ? nullptr : k.steps.find(did->step);
-    if (s == nullptr) continue;
-    for (const auto& part : s->renews) {
-      double life_h = 0;
-      for (const Fault& f : k.faults) {
-        if (!f.wears || f.wears->part != part || !f.applies.holds(traits)) continue;
-        const double life = f.wears->life_h.of(traits);
-        if (life_h == 0 || life < life_h) life_h = life;
-      }
-      if (life_h > 0)
-        due.push_back({spaced(part), fmt::format("new at {:g} h; as a rule worn out {:g} h later", e.hours, life_h)});
-    }
-  }
-  return due;
-}
 
 }  // namespace crankwise

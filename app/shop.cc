@@ -334,13 +334,10 @@ void Shop::close(int number, JobEnd end, const std::vector<std::string>& causes,
              d.state.last_run_clean ? "another clean run, or close it as not-proven"
                                     : "a run after the fix, or close it as not-proven or given-up");
     }
-    append({{fmt::format("job/{}", number), "closed",
-             Json{{"act", j.acts + 1},
-                  {"end", text(end)},
-                  {"causes", causes},
-                  {"words", words},
-                  {"doubt", d.advice.doubt}}
-                 .dump()}});
+    append(
+        {{fmt::format("job/{}", number), "closed",
+          Json{{"act", j.acts + 1}, {"end", text(end)}, {"causes", causes}, {"words", words}, {"doubt", d.advice.doubt}}
+              .dump()}});
   });
 }
 

@@ -19,7 +19,7 @@ class Programs(Case):
             "answer": ["bogs-up-top=yes"], "before": ["new-owner=yes"], "measured": ["compression", "138", "psi"],
             "did": ["look-at-plug", "plug-wet-fuel=yes"], "put-back": None, "ran": ["same"], "cannot": ["crankcase-pressure-test"],
             "stripped": ["tank", "seat"], "note": ["äöü \"quoted\" \\ back\nnew line"], "undo": [], "close": ["given-up"],
-            "log": ["--job", "1"], "sheet": ["--job", "1"], "photo": None,  # below "jobs": [], "bikes": [], "add-bike": ["Blue", "--class", CLASS], "bike": ["red-125"],
+            "log": ["--job", "1"], "sheet": ["--job", "1"], "photo": None, "jobs": [], "bikes": [], "add-bike": ["Blue", "--class", CLASS], "bike": ["red-125"],
             "hours": ["red-125", "43"], "renewed": ["red-125", "plug"], "figure": ["red-125", "compression", "170 psi", "--to", "180 psi"],
             "access": ["red-125", "tank", "5", "6"], "settings": ["--hour", "48"], "backup": [str(self.place.dir / "copy.db")],
             "judge": [str(case)], "list": ["faults"], "show": ["reed-chipped"], "check-knowledge": [],
@@ -43,7 +43,7 @@ class Programs(Case):
             self.assertIsInstance(self.place.json("put-back", "swap-coil"), dict)
         with self.subTest(command=""):
             self.assertIsInstance(self.place.json(), dict)
-        for kind in ("classes", "traits", "faults", "findings", "readings", "steps", "parts", "tools", "cautions", "contexts"):
+        for kind in ("classes", "traits", "faults", "findings", "readings", "steps", "parts", "tools", "cautions", "contexts", "terms"):
             with self.subTest(list=kind):
                 self.assertGreater(len(self.place.json("list", kind)), 3)
 
@@ -53,7 +53,7 @@ class Programs(Case):
         self.assertEqual(self.place.json("bikes"), [])
 
     def test_everything_that_is_listed_is_shown(self):
-        for kind in ("classes", "traits", "faults", "findings", "readings", "steps", "parts", "tools", "cautions", "contexts"):
+        for kind in ("classes", "traits", "faults", "findings", "readings", "steps", "parts", "tools", "cautions", "contexts", "terms"):
             for thing in self.place.json("list", kind)[:2]:
                 with self.subTest(thing=thing["id"]):
                     self.assertIn(thing["name"], self.good("show", thing["id"]))

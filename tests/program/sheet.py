@@ -88,7 +88,7 @@ class Sheet(Case):
         self.good("close", "given-up", "--words", evil)
         plain = self.good("--demo", "sheet", "--job", "1", "--as", "html")
         page = Tags(self.good("sheet", "--as", "html"))
-        self.assertEqual(page.tags - Tags(plain).tags, {"figure", "img", "figcaption"})
+        self.assertEqual(page.tags - Tags(plain).tags, {"div", "figure", "img", "figcaption", "footer"})
         self.assertEqual(page.attributes - Tags(plain).attributes, {"src", "alt"})
         self.assertGreaterEqual(page.words.count(evil), 5)
 
