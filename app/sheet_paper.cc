@@ -165,13 +165,15 @@ class Writer {
   void proof() {
     std::string words;
     if (s_.clean_runs > 0) {
-      words = fmt::format(
-          "After the last repair the engine was run {} the way the trouble used to come, and it did not "
-          "come back. ",
-          s_.clean_runs == 1 ? "once" : fmt::format("{} times", s_.clean_runs));
+      words = fmt::format("{}he engine was run {} the way the trouble used to come, and it did not come back. ",
+                          s_.repaired.empty() ? "T" : "After the last repair t",
+                          s_.clean_runs == 1 ? "once" : fmt::format("{} times", s_.clean_runs));
     } else if (!s_.repaired.empty()) {
       words = "There was no test run without the trouble after the last repair. ";
     }
+    constexpr double kUnexplained = 0.5;
+    if (s_.clean_runs > 0 && s_.doubt > kUnexplained)
+      words += "Nothing that was done explains that, so it may come back. ";
     if (s_.clean_runs > 0) {
       words += fmt::format("The doubt that is left: in {} of 100 such cases something would still be wrong.",
                            of_100(s_.doubt));

@@ -156,6 +156,17 @@ TEST_F(Sheet, AnOpenJobSaysWhatIsSuspected) {
   EXPECT_EQ(as_text(paper_of(s, {})).find("What was found"), std::string::npos);
 }
 
+TEST_F(Sheet, AQuietRunThatNothingExplainsIsNoProof) {
+  const auto says = [&] {
+    return as_text(paper_of(sheet(), {})).find("Nothing that was done explains") != std::string::npos;
+  };
+  write({SaidSo{"breaks-up", Answer::yes}, RanIt{RunResult::gone, ""}});
+  EXPECT_TRUE(says());
+  shop_.undo(job_);
+  reeds();
+  EXPECT_FALSE(says());
+}
+
 TEST_F(Sheet, NotesAndWhatWasTakenBackStayInTheShop) {
   write({Noted{"the rider is a fool"}});
   write({Did{"look-at-plug"}, SaidSo{"plug-looks-bad", Answer::yes}});
