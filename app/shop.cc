@@ -22,8 +22,13 @@ std::string slug(const std::string& name) {
   return out.empty() ? "bike" : out;
 }
 
-/// Was the part that this entry put in taken out again later?
-bool went_back(const Job& job, const JobEntry& put_in) {
+[[noreturn]] void refuse(std::string wrong, std::string right) {
+  throw BadInput({"", 0, "", std::move(wrong), std::move(right)});
+}
+
+}  // namespace
+
+bool taken_out_again(const Job& job, const JobEntry& put_in) {
   bool after = false;
   for (const JobEntry& e : job.entries) {
     const auto* back = std::get_if<WentBack>(&e.entry);
@@ -32,12 +37,6 @@ bool went_back(const Job& job, const JobEntry& put_in) {
   }
   return false;
 }
-
-[[noreturn]] void refuse(std::string wrong, std::string right) {
-  throw BadInput({"", 0, "", std::move(wrong), std::move(right)});
-}
-
-}  // namespace
 
 std::string_view text(JobEnd end) {
   constexpr std::string_view kWords[] = {"open", "proven", "not-proven", "given-up"};
@@ -50,21 +49,17 @@ std::vector<Entry> Job::plain_entries() const {
   return out;
 }
 
-Shop::Shop(const Knowledge& knowledge, Store store, Clock clock)
-    : knowledge_(&knowledge), store_(std::move(store)), clock_(std::move(clock)) {
+Shop::Shop(const Knowledge& knowledge, Store store, Clock clock, NewId new_id)
+    : knowledge_(&knowledge), store_(std::move(store)), clock_(std::move(clock)), new_id_(std::move(new_id)) {
   refresh();
 }
 
 void Shop::refresh() {
-  for (const Event& e : store_.since(seen_)) {
-    try {
-      apply(e);
-    } catch (const std::exception& problem) {
-      throw BadInput({"", 0, fmt::format("event {}", e.seq),
-                      fmt::format("{} of {} cannot be read: {}", e.kind, e.subject, problem.what()),
-                      "a shop file written by this program; restore your backup or use a newer crankwise"});
-    }
-    seen_ = e.seq;
+  try {
+    add(store_.since(seen_));
+  } catch (const BadInput&) {
+    static_cast<ShopReplay&>(*this) = ShopReplay();  // half a state would be none
+    throw;
   }
 }
 
@@ -73,20 +68,8 @@ void Shop::append(const std::vector<NewEvent>& events) {
   refresh();
 }
 
-template <class Do>
-auto Shop::newest(Do change) {
-  for (int again = 0;; ++again) {
-    refresh();
-    try {
-      return change();
-    } catch (const Stale&) {
-      if (again == 20) throw;
-    }
-  }
-}
-
 const Bike& Shop::bike(const std::string& id) const {
-  const auto found = bikes_.find(id);
+  const auto found = bikes_.find(called(id));
   if (found != bikes_.end()) return found->second;
   std::vector<std::string> ids;
   for (const auto& [known, b] : bikes_) ids.push_back(known);
@@ -126,11 +109,11 @@ Diagnosis Shop::diagnosis(int number) const {
 Bike Shop::bike_with_renewals(const std::string& id, int except_job) const {
   Bike b = bike(id);
   for (const auto& [number, job] : jobs_) {
-    if (job.bike != id || number == except_job) continue;
+    if (job.bike != b.id || number == except_job) continue;
     for (const JobEntry& e : job.entries) {
       const auto* did = std::get_if<Did>(&e.entry);
       const Step* step = did == nullptr || e.hours < 0 ? nullptr : knowledge_->steps.find(did->step);
-      if (step == nullptr || went_back(job, e)) continue;  // a part that went back out is not in
+      if (step == nullptr || taken_out_again(job, e)) continue;  // a part that went back out is not in
       for (const auto& part : step->renews) {
         double& at = b.renewed_h[part];
         at = std::max(at, e.hours);
@@ -165,7 +148,7 @@ std::string Shop::add_bike(Bike b) {
     if (!problems.empty()) throw BadInput(std::move(problems));
     const std::string base = slug(b.name);
     std::string id = base;
-    for (int n = 2; bikes_.count(id) > 0; ++n) id = fmt::format("{}-{}", base, n);
+    for (int n = 2; record().count("bike/" + id) > 0; ++n) id = fmt::format("{}-{}", base, n);
     append({{"bike/" + id, "added", bike_data(b).dump()}});
     return id;
   });
@@ -179,7 +162,7 @@ void Shop::set_hours(const std::string& id, double hours) {
       refuse(fmt::format("the hours run backwards: {} has {:g} h already", b.name, b.hours),
              fmt::format("{:g} or more", b.hours));
     }
-    append({{"bike/" + id, "hours", Json{{"hours", hours}}.dump()}});
+    append({{"bike/" + b.id, "hours", Json{{"hours", hours}}.dump()}});
   });
 }
 
@@ -190,7 +173,7 @@ void Shop::set_figure(const std::string& id, const std::string& figure, const Fi
     std::vector<Problem> problems;
     check_bike(*knowledge_, b, "", problems);
     if (!problems.empty()) throw BadInput(std::move(problems));
-    append({{"bike/" + id, "figure",
+    append({{"bike/" + b.id, "figure",
              Json{{"figure", figure}, {"low", f.low}, {"high", f.high}, {"unit", f.unit}, {"baseline", f.baseline}}
                  .dump()}});
   });
@@ -203,7 +186,7 @@ void Shop::set_access(const std::string& id, const std::string& part, double off
     std::vector<Problem> problems;
     check_bike(*knowledge_, b, "", problems);
     if (!problems.empty()) throw BadInput(std::move(problems));
-    append({{"bike/" + id, "access", Json{{"part", part}, {"off", off_min}, {"on", on_min}}.dump()}});
+    append({{"bike/" + b.id, "access", Json{{"part", part}, {"off", off_min}, {"on", on_min}}.dump()}});
   });
 }
 
@@ -224,18 +207,18 @@ void Shop::renewed(const std::string& id, const std::string& part, double at_hou
     if (!(at_hours >= 0 && at_hours <= b.hours)) {
       refuse(fmt::format("renewed at {:g} h, but the engine has {:g} h", at_hours, b.hours), "0 to the engine's hours");
     }
-    append({{"bike/" + id, "renewed", Json{{"part", part}, {"hours", at_hours}}.dump()}});
+    append({{"bike/" + b.id, "renewed", Json{{"part", part}, {"hours", at_hours}}.dump()}});
   });
 }
 
 int Shop::take_in(const std::string& bike_id, const std::string& complaint) {
   return newest([&] {
-    bike(bike_id);
+    const std::string id = bike(bike_id).id;
     if (!is_utf8(complaint)) refuse("the complaint is not UTF-8 text", "what the rider says, in usual letters");
     if (complaint.find_first_not_of(" \t\n") == std::string::npos)
       refuse("the complaint is empty", "what the rider says, in his words");
     const int number = jobs_.empty() ? 1 : jobs_.rbegin()->first + 1;
-    append({{fmt::format("job/{}", number), "opened", Json{{"bike", bike_id}, {"complaint", complaint}}.dump()}});
+    append({{fmt::format("job/{}", number), "opened", Json{{"bike", id}, {"complaint", complaint}}.dump()}});
     return number;
   });
 }
@@ -265,9 +248,9 @@ std::string Shop::undo(int number) {
     std::string words;
     if (j.end != JobEnd::open) {
       words = "closing the job";
-      act = Json::parse(job_events_.at(number).back().data).at("act");
-    } else {
-      for (const JobEntry& e : j.entries) act = std::max(act, e.act);
+      act = j.closing_act;
+    } else if (!j.entries.empty()) {
+      act = j.entries.back().act;
       for (const JobEntry& e : j.entries) {
         if (e.act == act) words += (words.empty() ? "" : "; ") + entry_in_words(*knowledge_, e.entry);
       }

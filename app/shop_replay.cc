@@ -1,83 +1,68 @@
 // The state of the shop from its events: what each kind of event does.
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <nlohmann/json.hpp>
 #include <stdexcept>
+#include <tuple>
 
 #include "app/shop.h"
+#include "edge/utc.h"
 
 namespace crankwise {
+namespace {
 
-void Shop::apply(const Event& e) {
-  const Json d = Json::parse(e.data);
-  const size_t slash = e.subject.find('/');
-  const std::string sort = e.subject.substr(0, slash),
-                    id = slash == std::string::npos ? "" : e.subject.substr(slash + 1);
-  if (sort == "shop" && e.kind == "set") {
-    settings_.money_per_hour = d.at("money_per_hour");
-    settings_.currency = d.at("currency");
-    settings_.lacks = d.at("lacks").get<std::set<std::string>>();
-  } else if (sort == "bike") {
-    if (e.kind == "added") {
-      Bike b = bike_from(d);
-      b.id = id;
-      bikes_[id] = std::move(b);
-      return;
-    }
-    Bike& b = bikes_.at(id);
-    if (e.kind == "hours")
-      b.hours = d.at("hours"), b.hours_known = true;
-    else if (e.kind == "figure")
-      b.figures[d.at("figure")] = {d.at("low"), d.at("high"), d.at("unit"), d.at("baseline")};
-    else if (e.kind == "access")
-      b.access_min[d.at("part")] = {d.at("off"), d.at("on")};
-    else if (e.kind == "renewed")
-      b.renewed_h[d.at("part")] = d.at("hours");
-    else
-      throw std::runtime_error("unknown kind");
-  } else if (sort == "job") {
-    const int number = std::stoi(id);
-    touched_[number] = e.seq;
-    job_events_[number].push_back(e);
-    if (e.kind == "undone") {
-      // Replay without the act that was taken back.
-      std::vector<Event> kept;
-      const int act = d.at("act");
-      for (const Event& old : job_events_[number]) {
-        if (old.kind == "undone") continue;
-        if (old.kind == "opened" || Json::parse(old.data).at("act") != act) kept.push_back(old);
-      }
-      const Job before = jobs_.at(number);
-      jobs_[number] = Job{};
-      for (const Event& old : kept) apply_to_job(jobs_[number], old);
-      jobs_[number].acts = before.acts;
-      jobs_[number].taken_back = before.taken_back;
-      for (const JobEntry& gone : before.entries) {
-        if (gone.act == act) jobs_[number].taken_back.push_back(gone);
-      }
-      job_events_[number] = std::move(kept);
-    } else {
-      apply_to_job(jobs_[number], e);
-    }
-    jobs_[number].number = number;
-  } else {
-    throw std::runtime_error("unknown subject");
+/// Does it; what goes wrong is said of the event.
+template <class Do>
+void reading(const Event& e, Do work) {
+  try {
+    work();
+  } catch (const std::exception& problem) {
+    throw BadInput({"", 0, fmt::format("event {}", e.seq),
+                    fmt::format("{} of {} cannot be read: {}", e.kind, e.subject, problem.what()),
+                    "a shop file written by this program; restore your backup or use a newer crankwise"});
   }
 }
 
-void Shop::apply_to_job(Job& job, const Event& e) {
-  const Json d = Json::parse(e.data);
-  if (e.kind == "opened") {
-    if (!job.bike.empty()) throw std::runtime_error("the job is open already");
-    job.bike = d.at("bike");
-    job.complaint = d.at("complaint");
-    job.opened_at = e.at;
-    if (bikes_.count(job.bike) == 0) throw std::runtime_error("no such bike");
-    return;
+std::string after_slash(const std::string& subject) { return subject.substr(subject.find('/') + 1); }
+
+void apply_to_bike(Bike& b, bool first, const Placed& p) {
+  const Json& d = p.data;
+  const std::string& kind = p.event.kind;
+  if (kind == "added") {
+    Bike other = bike_from(d);
+    if (first) {
+      b = std::move(other);
+      return;
+    }
+    // The same bike, entered in another shop too.
+    if (other.hours_known) b.hours = std::max(b.hours, other.hours), b.hours_known = true;
+    for (const auto& [id, f] : other.figures) b.figures[id] = f;
+    for (const auto& [part, m] : other.access_min) b.access_min[part] = m;
+    for (const auto& [part, h] : other.renewed_h) b.renewed_h[part] = h;
+  } else if (first) {
+    throw std::runtime_error("no such bike");
+  } else if (kind == "hours") {
+    // The meter does not run backwards: of what two shops noted apart, the higher counts.
+    b.hours = std::max(b.hours, d.at("hours").get<double>());
+    b.hours_known = true;
+  } else if (kind == "figure") {
+    b.figures[d.at("figure")] = {d.at("low"), d.at("high"), d.at("unit"), d.at("baseline")};
+  } else if (kind == "access") {
+    b.access_min[d.at("part")] = {d.at("off"), d.at("on")};
+  } else if (kind == "renewed") {
+    b.renewed_h[d.at("part")] = d.at("hours");
+  } else if (kind != "same-as") {
+    throw std::runtime_error("unknown kind");
   }
-  if (job.bike.empty()) throw std::runtime_error("the job was never opened");
-  job.acts = std::max(job.acts, d.at("act").get<int>());
+}
+
+void apply_to_job(Job& job, const Placed& p) {
+  const Json& d = p.data;
+  const Event& e = p.event;
   if (e.kind == "closed") {
     const std::string how = d.at("end");
+    job.end = JobEnd::open;
     for (JobEnd end : {JobEnd::proven, JobEnd::fixed_unproven, JobEnd::given_up}) {
       if (how == text(end)) job.end = end;
     }
@@ -85,9 +70,181 @@ void Shop::apply_to_job(Job& job, const Event& e) {
     job.causes = d.at("causes").get<std::vector<std::string>>();
     job.words = d.at("words");
     job.closed_at = e.at;
+    job.closing_act = d.at("act");
     return;
   }
   job.entries.push_back({entry_from(e.kind, d), e.at, d.at("act"), d.value("hours", -1.0)});
+}
+
+}  // namespace
+
+bool ShopReplay::before(const Placed& a, const Placed& b) const {
+  const auto key = [this](const Placed& p) {
+    return std::tie(p.order, p.shop.empty() ? shop_id_ : p.shop, p.seq, p.event.at, p.event.kind);
+  };
+  return key(a) < key(b);
+}
+
+void ShopReplay::add(const std::vector<Event>& events) {
+  std::set<std::string> changed;  // bikes come before jobs
+  bool joined = false;
+  for (const Event& e : events) {
+    reading(e, [&] { place(e); });
+    changed.insert(e.subject);
+    joined = joined || e.kind == "same-as";
+    seen_ = e.seq;
+  }
+  if (joined) {
+    join_bikes();
+    for (const auto& [subject, placed] : record_) changed.insert(subject);
+  }
+  for (const std::string& subject : changed) replay(subject);
+}
+
+void ShopReplay::place(const Event& e) {
+  Placed p{e, Json::parse(e.data), "", e.seq, e.at};
+  const size_t slash = e.subject.find('/');
+  const std::string sort = e.subject.substr(0, slash);
+  const bool numbered = sort == "job" && slash != std::string::npos;
+  if (numbered) {
+    if (e.subject != fmt::format("job/{}", std::stoi(after_slash(e.subject)))) throw std::runtime_error("no number");
+  } else if (e.subject != "shop" && !(sort == "bike" && slash != std::string::npos)) {
+    throw std::runtime_error("unknown subject");
+  }
+  if (e.subject == "shop" && e.kind == "identity") shop_id_ = p.data.at("id");
+  std::vector<Placed>& list = record_[e.subject];
+  if (p.data.is_object() && p.data.contains("from")) {
+    const Json& from = p.data.at("from");
+    p.shop = from.at("shop");
+    p.seq = from.at("seq");
+    p.order = from.value("order", e.at);
+  } else if (!list.empty()) {
+    const Placed& last = list.back();
+    p.order = std::max(p.order, last.shop.empty() ? last.order : a_millisecond_later(last.order));
+  }
+  const auto at =
+      std::upper_bound(list.begin(), list.end(), p, [this](const Placed& a, const Placed& b) { return before(a, b); });
+  list.insert(at, std::move(p));
+}
+
+void ShopReplay::join_bikes() {
+  called_.clear();
+  // Bikes that are one go by the id that was here first.
+  const auto first_here = [&](const std::string& a, const std::string& b) {
+    return record_.at("bike/" + a).front().event.seq < record_.at("bike/" + b).front().event.seq ? a : b;
+  };
+  for (const auto& [subject, list] : record_) {
+    for (const Placed& p : list) {
+      if (p.event.kind != "same-as") continue;
+      reading(p.event, [&] {
+        const std::string other = p.data.at("bike");
+        if (record_.count("bike/" + other) == 0) throw std::runtime_error("no such bike");
+        const std::string one = called(after_slash(subject)), two = called(other);
+        if (one == two) return;
+        const std::string name = first_here(one, two), gone = name == one ? two : one;
+        for (auto& [id, is] : called_) is = is == gone ? name : is;
+        called_[gone] = name;
+        bikes_.erase(gone);
+      });
+    }
+  }
+}
+
+std::string ShopReplay::called(const std::string& bike) const {
+  const auto found = called_.find(bike);
+  return found == called_.end() ? bike : found->second;
+}
+
+std::vector<std::string> ShopReplay::ids_of(const std::string& bike) const {
+  std::vector<std::string> ids{called(bike)};
+  for (const auto& [id, is] : called_) {
+    if (is == ids.front()) ids.push_back(id);
+  }
+  return ids;
+}
+
+std::vector<const Placed*> ShopReplay::of_bike(const std::string& bike) const {
+  std::vector<const Placed*> all;
+  for (const std::string& id : ids_of(bike)) {
+    if (const auto found = record_.find("bike/" + id); found != record_.end()) {
+      for (const Placed& p : found->second) all.push_back(&p);
+    }
+  }
+  std::stable_sort(all.begin(), all.end(), [this](const Placed* a, const Placed* b) { return before(*a, *b); });
+  return all;
+}
+
+void ShopReplay::replay(const std::string& subject) {
+  const std::vector<Placed>& list = record_.at(subject);
+  if (subject == "shop") {
+    for (const Placed& p : list) {
+      reading(p.event, [&] {
+        if (p.event.kind == "set") {
+          settings_.money_per_hour = p.data.at("money_per_hour");
+          settings_.currency = p.data.at("currency");
+          settings_.lacks = p.data.at("lacks").get<std::set<std::string>>();
+        } else if (p.event.kind != "identity" && p.event.kind != "took-over") {
+          throw std::runtime_error("unknown kind");
+        }
+      });
+    }
+  } else if (subject.starts_with("bike/")) {
+    replay_bike(called(after_slash(subject)));
+  } else {
+    replay_job(std::stoi(after_slash(subject)), list);
+  }
+}
+
+void ShopReplay::replay_bike(const std::string& id) {
+  Bike b;
+  bool first = true;
+  for (const Placed* p : of_bike(id)) {
+    reading(p->event, [&] { apply_to_bike(b, first, *p); });
+    first = false;
+  }
+  b.id = id;
+  bikes_[id] = std::move(b);
+}
+
+void ShopReplay::replay_job(int number, const std::vector<Placed>& list) {
+  Job job;
+  job.number = number;
+  auto& [last_here, last_order] = touched_[number];
+  std::map<int, std::vector<JobEntry>> taken;  // act -> what stood there
+  for (const Placed& p : list) {
+    if (p.event.kind == "undone") reading(p.event, [&] { taken[p.data.at("act")]; });
+  }
+  for (const Placed& p : list) {
+    reading(p.event, [&] {
+      last_order = p.order;
+      if (p.shop.empty()) last_here = std::max(last_here, p.event.seq);
+      if (p.event.kind == "opened") {
+        if (!job.bike.empty()) throw std::runtime_error("the job is open already");
+        job.bike = called(p.data.at("bike"));
+        job.complaint = p.data.at("complaint");
+        job.opened_at = p.event.at;
+        if (bikes_.count(job.bike) == 0) throw std::runtime_error("no such bike");
+        return;
+      }
+      if (job.bike.empty()) throw std::runtime_error("the job was never opened");
+      const int act = p.data.at("act");
+      job.acts = std::max(job.acts, act);
+      if (p.event.kind == "undone") return;
+      if (const auto gone = taken.find(act); gone != taken.end()) {
+        Job aside;
+        apply_to_job(aside, p);
+        for (JobEntry& e : aside.entries) gone->second.push_back(std::move(e));
+      } else {
+        apply_to_job(job, p);
+      }
+    });
+  }
+  for (const Placed& p : list) {
+    if (p.event.kind != "undone") continue;
+    for (JobEntry& e : taken.at(p.data.at("act"))) job.taken_back.push_back(std::move(e));
+    taken.at(p.data.at("act")).clear();
+  }
+  jobs_[number] = std::move(job);
 }
 
 }  // namespace crankwise
