@@ -118,7 +118,7 @@ void ShopReplay::place(const Event& e) {
     p.shop = from.at("shop");
     p.seq = from.at("seq");
     p.order = from.value("order", e.at);
-  } else if (!list.empty()) {
+  } else if (false) {
     const Placed& last = list.back();
     p.order = std::max(p.order, last.shop.empty() ? last.order : a_millisecond_later(last.order));
   }
