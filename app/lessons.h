@@ -27,8 +27,8 @@ struct Lesson {
   std::map<std::string, AnswerCount> seen;  // looks and tests answered before the first repair: yes or no
 };
 
-inline constexpr double kJobsWorth = 60;  // shares of a class; common practice, tried in bench/seasons
-inline constexpr double kShopWorth = 15;  // shares of the shop against those of one bike; common practice
+inline constexpr double kJobsWorth = 200;  // shares of a class, as those of a handbook; common practice
+inline constexpr double kShopWorth = 15;   // shares of the shop against those of one bike; common practice
 inline constexpr double kKeptPerJob = 0.98;
 inline constexpr std::size_t kMostLessons = 400;  // older ones count less than 0.0004
 

@@ -21,7 +21,7 @@ class Programs(Case):
             "log": ["--job", "1"], "jobs": [], "bikes": [], "add-bike": ["Blue", "--class", CLASS], "bike": ["red-125"],
             "hours": ["red-125", "43"], "renewed": ["red-125", "plug"], "figure": ["red-125", "compression", "170 psi", "--to", "180 psi"],
             "access": ["red-125", "tank", "5", "6"], "settings": ["--hour", "48"], "backup": [str(self.place.dir / "copy.db")],
-            "judge": [str(case)], "list": ["faults"], "show": ["reed-chipped"], "check-knowledge": [],
+            "learned": ["red-125"], "lesson": None, "track-record": [], "judge": [str(case)], "list": ["faults"], "show": ["reed-chipped"], "check-knowledge": [],
         }
         known = [c["name"] for c in json.loads(self.good("--commands-json")) if c["name"]]
         self.assertEqual(sorted(known), sorted(lines), "a command without a line here")
@@ -31,6 +31,19 @@ class Programs(Case):
             with self.subTest(command=name):
                 out = self.good(name, *args, "--json")
                 self.assertIsInstance(json.loads(out), (dict, list))
+        with self.subTest(command="lesson"):
+            self.place.json("take-in", "red-125", "bogs up top")
+            self.place.json("did", "main-jet-clean")
+            for _ in range(8):
+                self.place.json("ran", "gone")
+            self.place.json("close", "proven", "--cause", "main-jet-blocked")
+            job = self.place.json("learned", "red-125")["jobs"][0]["job"]
+            self.assertEqual(self.place.json("lesson", str(job), "leave-out"), {"job": job, "counts": False})
+            self.assertEqual(self.place.json("learned", "red-125"), {"bike": "red-125", "jobs": [], "left_out": [job], "causes": []})
+            self.assertEqual(self.place.json("lesson", str(job), "count"), {"job": job, "counts": True})
+            self.assertEqual(len(self.place.json("learned", "red-125")["jobs"]), 1)
+            self.place.json("undo", "--job", str(job))
+            self.assertEqual(self.place.json("learned", "red-125")["jobs"], [])
         with self.subTest(command="put-back"):
             self.place.json("take-in", "red-125", "bogs")
             self.place.json("did", "swap-coil")
