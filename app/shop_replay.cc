@@ -139,7 +139,7 @@ void ShopReplay::join_bikes() {
       reading(p.event, [&] {
         const std::string other = p.data.at("bike");
         if (record_.count("bike/" + other) == 0) throw std::runtime_error("no such bike");
-        const std::string one = called(after_slash(subject)), two = called(other);
+        const std::string one = called(after_slash(p.event.subject)), two = called(other);
         if (one == two) return;
         const std::string name = first_here(one, two), gone = name == one ? two : one;
         for (auto& [id, is] : called_) is = is == gone ? name : is;
@@ -209,15 +209,15 @@ void ShopReplay::replay_bike(const std::string& id) {
 void ShopReplay::replay_job(int number, const std::vector<Placed>& list) {
   Job job;
   job.number = number;
-  auto& [last_here, last_order] = touched_[number];
+  auto& touched = touched_[number];
   std::map<int, std::vector<JobEntry>> taken;  // act -> what stood there
   for (const Placed& p : list) {
     if (p.event.kind == "undone") reading(p.event, [&] { taken[p.data.at("act")]; });
   }
   for (const Placed& p : list) {
     reading(p.event, [&] {
-      last_order = p.order;
-      if (p.shop.empty()) last_here = std::max(last_here, p.event.seq);
+      touched.second = p.order;
+      if (p.shop.empty()) touched.first = std::max(touched.first, p.event.seq);
       if (p.event.kind == "opened") {
         if (!job.bike.empty()) throw std::runtime_error("the job is open already");
         job.bike = called(p.data.at("bike"));
