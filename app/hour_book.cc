@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "edge/dates.h"
 
@@ -61,7 +62,10 @@ std::string HourBook::source() const {
   else
     words = fmt::format("{:.4g} h by the meter on {}, {:.3g} h since by estimate", read->hours, read->at.substr(0, 10),
                         last.hours - read->hours);
-  if (meter_lag != 0) words += fmt::format("; another meter is on, which shows {:.4g} h less", meter_lag);
+  if (meter_lag != 0) {
+    words += fmt::format("; another meter is on, which shows {:.4g} h {}", std::abs(meter_lag),
+                         meter_lag > 0 ? "less" : "more");
+  }
   return words;
 }
 

@@ -108,6 +108,11 @@ void Shop::set_hours(const std::string& id, double hours, HoursTold told) {
                          "written down before is wrong",
                          least));
     }
+    if (engine < 0) {
+      refuse(fmt::format("the engine would have {:g} h, as this meter shows {:g} h more than the engine has", engine,
+                         -book.meter_lag),
+             fmt::format("{:g} or more", -book.meter_lag));
+    }
     Json data{{"hours", engine}};
     if (told == HoursTold::estimate)
       data["estimate"] = true;

@@ -106,6 +106,18 @@ TEST(Hours, TheEngineRunsOnUnderAnotherMeter) {
   EXPECT_NE(refusal([&] { d.shop.set_hours(blue, 0, HoursTold::new_meter); }).find("not known yet"), std::string::npos);
 }
 
+TEST(Hours, AMeterOffAnotherEngineShowsMore) {
+  Dated d;
+  d.shop.set_hours(d.red, 100, HoursTold::new_meter);
+  d.shop.set_hours(d.red, 103);
+  EXPECT_EQ(d.hours(), 45);
+  EXPECT_EQ(d.shop.hour_book(d.red).source(), "by the meter on 2026-03-01; another meter is on, which shows 58 h more");
+  EXPECT_EQ(
+      refusal([&] { d.shop.set_hours(d.red, 50, HoursTold::correction); }),
+      "the engine would have -8 h, as this meter shows 58 h more than the engine has; right would be: 58 or more");
+  EXPECT_EQ(d.hours(), 45);
+}
+
 TEST(Hours, ACorrectionPutsRightWhatWasDoneMeanwhile) {
   Dated d;
   d.shop.renewed(d.red, "piston", {30});
