@@ -28,7 +28,7 @@ struct Lesson {
 };
 
 inline constexpr double kJobsWorth = 200;  // shares of a class, as those of a handbook; common practice
-inline constexpr double kShopWorth = 15;   // shares of the shop against those of one bike; common practice
+inline constexpr double kShopWorth = 100;  // shares of the shop against those of one bike; common practice
 inline constexpr double kKeptPerJob = 0.98;
 inline constexpr std::size_t kMostLessons = 400;  // older ones count less than 0.0004
 

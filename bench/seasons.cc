@@ -9,6 +9,7 @@
 
 #include "app/places.h"
 #include "bench/virtual/plot.h"
+#include "bench/virtual/program.h"
 #include "bench/virtual/season.h"
 #include "bench/virtual/statistics.h"
 
@@ -118,11 +119,4 @@ int run(int argc, char** argv) {
 }  // namespace
 }  // namespace crankwise::bench
 
-int main(int argc, char** argv) {
-  try {
-    return crankwise::bench::run(argc, argv);
-  } catch (const std::exception& e) {
-    fmt::print(stderr, "{}\n", e.what());
-    return 1;
-  }
-}
+int main(int argc, char** argv) { return crankwise::bench::run_program(crankwise::bench::run, argc, argv); }

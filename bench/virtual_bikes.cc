@@ -8,6 +8,7 @@
 
 #include "app/places.h"
 #include "bench/virtual/plot.h"
+#include "bench/virtual/program.h"
 #include "bench/virtual/readme.h"
 #include "bench/virtual/table.h"
 
@@ -99,6 +100,7 @@ int run(int argc, char** argv) {
   if (!svg.empty()) write_file(svg, plot(campaigns));
   if (!readme.empty()) {
     tables += complaint_table(campaigns, 2 * plan.jobs / 10);
+    if (plan.policies[0] == PolicyKind::ours) tables += "\n" + calibration_table(campaigns);
     write_file(readme, with_part(read_file(readme), "\n" + tables + "\n"));
   }
   return 0;
@@ -107,11 +109,4 @@ int run(int argc, char** argv) {
 }  // namespace
 }  // namespace crankwise::bench
 
-int main(int argc, char** argv) {
-  try {
-    return crankwise::bench::run(argc, argv);
-  } catch (const std::exception& e) {
-    fmt::print(stderr, "{}\n", e.what());
-    return 1;
-  }
-}
+int main(int argc, char** argv) { return crankwise::bench::run_program(crankwise::bench::run, argc, argv); }

@@ -13,7 +13,7 @@ namespace {
 std::string tables(const Plan& plan) {
   Campaign c = run_campaign(test::small_knowledge(), "mini-two-stroke", plan);
   for (JobResult& j : c.jobs) {
-    for (Played& p : j.by_policy) p.advice_ms.clear();
+    for (Played& p : j.by_policy) p.advice_ms.clear(), p.judging_ms.clear();
   }
   return class_table(c) + complaint_table({&c, 1}, 1) + calibration_table({&c, 1});
 }

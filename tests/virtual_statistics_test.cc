@@ -43,6 +43,15 @@ TEST(VirtualStatistics, PlotHasEveryCurve) {
   EXPECT_NE(svg.find("V210.0"), std::string::npos) << svg;
 }
 
+// By hand: the axes take the points from corner to corner, 70 to 740 across and 380 up to 40.
+TEST(VirtualStatistics, LinesFillTheAxes) {
+  const std::string svg = line_plot("t", "jobs", "bits", {{"one", {{0, 0}, {10, 5}}}, {"two", {{0, 2.5}, {5, 2.5}}}});
+  EXPECT_NE(svg.find("M70.0 380.0L740.0 40.0"), std::string::npos) << svg;
+  EXPECT_NE(svg.find("M70.0 210.0L405.0 210.0"), std::string::npos) << svg;
+  EXPECT_NE(svg.find(">bits</text>"), std::string::npos);
+  EXPECT_EQ(line_plot("t", "x", "y", {}).find("nan"), std::string::npos);
+}
+
 TEST(VirtualStatistics, ReadmePart) {
   const std::string text = "x\n" + std::string(kBegin) + "old\n" + std::string(kEnd) + "y\n";
   const std::string changed = with_part(text, "new\n");

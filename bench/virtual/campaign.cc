@@ -30,7 +30,7 @@ JobResult run_job(const Setting& s, const Plan& plan, int number) {
   const auto& [k, bike, real, share] = s;
   const Job job = draw_job(real, plan.seed, number);
   JobResult result;
-  for (int f : job.told) result.told.push_back(real.findings[static_cast<size_t>(f)]->id);
+  for (int f : job.told) result.told.push_back(real.findings[static_cast<size_t>(f)]->name);
   for (int f : job.faults) result.faults.push_back(real.faults[static_cast<size_t>(f)]->id);
   result.if_known = cost_if_known(real, job);
   const Knowledge wrong = plan.sigma > 0 ? disturbed(k, job.dice, plan.sigma) : Knowledge{};

@@ -17,7 +17,12 @@ Played play(Policy& policy, const BikeModel& real, const Job& job, const Watch& 
   constexpr int kMostSteps = 300, kMostIdle = 3;
   Hands hands(real, job);
   Played played;
-  policy.note(hands.take_in());
+  const auto note = [&](const std::vector<Entry>& entries) {
+    const double from = thread_ms();
+    policy.note(entries);
+    played.judging_ms.push_back(thread_ms() - from);
+  };
+  note(hands.take_in());
   int idle = 0;
   while (!hands.ended()) {
     const double from = thread_ms();
@@ -33,7 +38,7 @@ Played play(Policy& policy, const BikeModel& real, const Job& job, const Watch& 
       hands.give_up_stalled();
       break;
     }
-    policy.note(hands.perform(*step));
+    note(hands.perform(*step));
   }
   played.bill = hands.bill();
   return played;

@@ -10,7 +10,9 @@ namespace crankwise::bench {
 
 struct Played {
   Bill bill;
-  std::vector<double> advice_ms;  // processor time of each decision; the only thing here that is not always the same
+  // Processor time of each decision, and of taking in what was written down since the one before (a policy may leave
+  // that to the decision). The only things here that are not always the same.
+  std::vector<double> advice_ms, judging_ms;
 };
 
 /// Called at each decision, before it is carried out (no step: the job is closed).

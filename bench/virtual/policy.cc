@@ -13,10 +13,11 @@ class Ours : public Policy {
 
   void note(const std::vector<Entry>& entries) override {
     entries_.insert(entries_.end(), entries.begin(), entries.end());
+    last_ = judge(*believed_.knowledge, *believed_.bike, entries_, {},
+                  believed_.learned == nullptr ? Learned{} : *believed_.learned);
   }
   std::optional<int> next() override {
-    last_ = diagnose(*believed_.knowledge, *believed_.bike, entries_, {},
-                     believed_.learned == nullptr ? Learned{} : *believed_.learned);
+    last_.advice = advise(last_.bike().plan, last_.belief, last_.state);
     if (last_.advice.proven) return {};
     return last_.advice.options.front().step;
   }

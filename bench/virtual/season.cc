@@ -1,5 +1,7 @@
 #include "bench/virtual/season.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 
@@ -60,7 +62,12 @@ Season work_season(const Knowledge& k, const std::string& bike_class, const Seas
       (learning ? season.learning : season.plain)
           .push_back({played.bill.spent.joined(real.plan.minutes_per_money), surprise_bits(told, real, job.faults)});
       if (!learning || played.bill.given_up) continue;
-      Lesson lesson{"", bike.traits, causes_of(judge(k, bike, policy.entries(), {}, learned), learned), {}, {}};
+      // Every job comes on another bike of the kind.
+      Lesson lesson{fmt::format("bike-{}", n),
+                    bike.traits,
+                    causes_of(judge(k, bike, policy.entries(), {}, learned), learned),
+                    {},
+                    {}};
       add_answers(lesson, k, policy.entries());
       if (!lesson.causes.empty()) lessons.push_back(std::move(lesson));
     }

@@ -35,10 +35,10 @@ std::string ratio(const std::vector<double>& ours, const std::vector<double>& ot
   return fmt::format("{:.2f} ({:.2f} to {:.2f})", r.value, r.low, r.high);
 }
 
-std::string advice_ms(const Jobs& jobs, size_t policy) {
+std::string times(const Jobs& jobs, size_t policy, std::vector<double> Played::*which) {
   std::vector<double> ms;
   for (const JobResult* j : jobs) {
-    const auto& more = j->by_policy[policy].advice_ms;
+    const auto& more = j->by_policy[policy].*which;
     ms.insert(ms.end(), more.begin(), more.end());
   }
   return fmt::format("{:.1f} ({:.1f})", quantile(ms, 0.5), quantile(ms, 0.95));
@@ -50,13 +50,13 @@ std::string row(const Campaign& c, const Jobs& jobs, size_t p) {
   const auto money = column(jobs, p, [](const Bill& b) { return b.spent.money; });
   const auto both = joined(jobs, p, c.minutes_per_money);
   return fmt::format(
-      "| {} | {} | {} | {} | {:.1f} | {:.1f} | {:.2f} ({:.0f}) | {:.1f} | {:.1f} | {:.1f} | {} | {} |\n",
+      "| {} | {} | {} | {} | {:.1f} | {:.1f} | {:.2f} ({:.0f}) | {:.1f} | {:.1f} | {:.1f} | {} | {} | {} |\n",
       text(c.policies[p]), mean_and_high(minutes), mean_and_high(money), mean_and_high(both),
       average([](const Bill& b) { return b.steps; }), average([](const Bill& b) { return b.parts_off; }),
       average([](const Bill& b) { return b.bought_in_vain; }), average([](const Bill& b) { return b.money_in_vain; }),
       100 * average([](const Bill& b) { return b.given_up; }), 100 * average([](const Bill& b) { return b.stalled; }),
-      100 * average([](const Bill& b) { return b.faulty; }), advice_ms(jobs, p),
-      p == 0 ? "" : ratio(joined(jobs, 0, c.minutes_per_money), both));
+      100 * average([](const Bill& b) { return b.faulty; }), times(jobs, p, &Played::advice_ms),
+      times(jobs, p, &Played::judging_ms), p == 0 ? "" : ratio(joined(jobs, 0, c.minutes_per_money), both));
 }
 
 Jobs all_jobs(const Campaign& c) {
@@ -91,8 +91,8 @@ std::string class_table(const Campaign& c) {
   std::string out = fmt::format(
       "{}, {} jobs:\n\n"
       "| policy | minutes (90 %) | money (90 %) | joined (90 %) | steps | parts off | in vain (money) | given up % | "
-      "stalled % | faulty % | ms (95 %) | {} / this (95 % interval) |\n"
-      "|---|---|---|---|---|---|---|---|---|---|---|---|\n",
+      "stalled % | faulty % | advice ms (95 %) | judging ms (95 %) | {} / this (95 % interval) |\n"
+      "|---|---|---|---|---|---|---|---|---|---|---|---|---|\n",
       c.name, c.jobs.size(), text(c.policies[0]));
   const Jobs jobs = all_jobs(c);
   for (size_t p = 0; p < c.policies.size(); ++p) out += row(c, jobs, p);
@@ -102,7 +102,7 @@ std::string class_table(const Campaign& c) {
     money.push_back(j->if_known.money);
     both.push_back(j->if_known.joined(c.minutes_per_money));
   }
-  return out + fmt::format("| if the faults were known | {} | {} | {} | | | | | | | | {} |\n", mean_and_high(minutes),
+  return out + fmt::format("| if the faults were known | {} | {} | {} | | | | | | | | | {} |\n", mean_and_high(minutes),
                            mean_and_high(money), mean_and_high(both),
                            ratio(joined(jobs, 0, c.minutes_per_money), both));
 }
