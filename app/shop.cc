@@ -268,7 +268,7 @@ std::string Shop::undo(int number) {
 }
 
 std::vector<std::string> Shop::likely_causes(int number) const {
-  const Diagnosis d = diagnosis(number);
+  const Diagnosis d = judged(number);
   const std::vector<double> start = d.belief.there_at_start(), now = d.belief.still_there();
   std::vector<std::string> causes;
   size_t best = 0;

@@ -123,6 +123,7 @@ class Shop {
   }
   Job& open_job(int number);
   Learned learned_from(std::vector<const Job*>, const std::string& bike) const;
+  Diagnosis judged(int job) const;  // as diagnosis(), without the advice
   Json believed_before(int job) const;
   Json closing(int job, JobEnd, std::vector<std::string> causes, const std::string& words) const;
 

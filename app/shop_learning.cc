@@ -50,16 +50,19 @@ Learned Shop::learned(int number) const {
   return at->second;
 }
 
-Json Shop::believed_before(int number) const {
+Diagnosis Shop::judged(int number) const {
   const Job& j = job(number);
-  const Diagnosis d =
-      judge(*knowledge_, bike_with_renewals(j.bike, number), j.plain_entries(), settings_, learned(number));
+  return judge(*knowledge_, bike_with_renewals(j.bike, number), j.plain_entries(), settings_, learned(number));
+}
+
+Json Shop::believed_before(int number) const {
+  const Diagnosis d = judged(number);
   Json chances = Json::object();
   const std::vector<double> there = d.belief.still_there();
   for (size_t f = 0; f < there.size(); ++f) {
     if (there[f] >= kWorthNoting) chances[d.fault(static_cast<int>(f)).id] = rounded(there[f]);
   }
-  return {{"act", j.acts + 1}, {"chances", std::move(chances)}};
+  return {{"act", job(number).acts + 1}, {"chances", std::move(chances)}};
 }
 
 std::vector<Shop::Believed> Shop::believed() const {
@@ -79,16 +82,14 @@ std::vector<Shop::Believed> Shop::believed() const {
 
 Json Shop::closing(int number, JobEnd end, std::vector<std::string> causes, const std::string& words) const {
   const Job& j = job(number);
-  const Bike bike = bike_with_renewals(j.bike, number);
-  const Learned before = learned(number);
-  const Diagnosis d = judge(*knowledge_, bike, j.plain_entries(), settings_, before);
+  const Diagnosis d = judged(number);
   std::vector<Chances> credit;
   for (const auto& cause : causes) credit.push_back({{cause, 1.0}});
   if (causes.empty() && end != JobEnd::given_up) {
-    credit = causes_of(d, before);
+    credit = causes_of(d, learned(number));
     causes = likely_causes(number);
   }
-  Chances expected = odds_factors(*knowledge_, bike, d.contexts);
+  Chances expected = odds_factors(*knowledge_, bike_with_renewals(j.bike, number), d.contexts);
   for (auto& [fault, factor] : expected) factor = rounded(factor);
   for (Chances& cause : credit) {
     for (auto& [fault, chance] : cause) chance = rounded(chance);

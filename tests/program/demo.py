@@ -4,7 +4,7 @@ import signal
 import subprocess
 import time
 
-from place import BINARY, Case
+from place import ROOT, BINARY, Case
 
 
 class Demo(Case):
@@ -21,6 +21,13 @@ class Demo(Case):
         self.assertEqual([n for n in names if "making" in n], [])
         # Times are those of the script, not of now.
         self.assertTrue(all(j["opened"] < "2026-12" for j in jobs), jobs)
+
+    def test_the_readme_shows_what_it_says(self):
+        readme = (ROOT / "README.md").read_text()
+        shown = readme.split("    $ ./run --demo\n")[1].split("    ...\n")[0]
+        lines = [line[4:] for line in shown.rstrip("\n").split("\n")]
+        self.assertGreater(len(lines), 20)
+        self.assertEqual(self.good("--demo").split("\n")[:len(lines)], lines)
 
     def test_is_worked_on_like_any_shop(self):
         self.good("--demo", "note", "tried it")
