@@ -58,12 +58,9 @@ void check_bike(const Knowledge& k, const Bike& bike, const std::string& where, 
   }
   if (bike.hours < 0 || !std::isfinite(bike.hours))
     problems.push_back({where, 0, "hours", "below 0", "engine hours, 0 or more"});
-  std::vector<std::string> worn;
-  for (const Fault& f : k.faults) {
-    if (f.wears) worn.push_back(f.wears->part);
-  }
+  const std::vector<std::string> worn = parts_that_wear(k);
   for (const auto& [part, h] : bike.renewed_h) {
-    if (std::find(worn.begin(), worn.end(), part) == worn.end()) {
+    if (!std::binary_search(worn.begin(), worn.end(), part)) {
       const std::string near = nearest(part, worn);
       problems.push_back({where, 0, "renewed_h." + part, fmt::format("no part that wears is called \"{}\"", part),
                           near.empty() ? "plug, piston, reeds ..." : "perhaps \"" + near + "\""});

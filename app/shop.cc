@@ -6,6 +6,7 @@
 #include <nlohmann/json.hpp>
 
 #include "app/explain.h"
+#include "app/refuse.h"
 
 namespace crankwise {
 namespace {
@@ -20,21 +21,6 @@ std::string slug(const std::string& name) {
   }
   while (!out.empty() && out.back() == '-') out.pop_back();
   return out.empty() ? "bike" : out;
-}
-
-/// Was the part that this entry put in taken out again later?
-bool went_back(const Job& job, const JobEntry& put_in) {
-  bool after = false;
-  for (const JobEntry& e : job.entries) {
-    const auto* back = std::get_if<WentBack>(&e.entry);
-    if (after && back != nullptr && back->step == std::get<Did>(put_in.entry).step) return true;
-    after = after || &e == &put_in;
-  }
-  return false;
-}
-
-[[noreturn]] void refuse(std::string wrong, std::string right) {
-  throw BadInput({"", 0, "", std::move(wrong), std::move(right)});
 }
 
 }  // namespace
@@ -111,23 +97,6 @@ Diagnosis Shop::diagnosis(int number) const {
   return diagnose(*knowledge_, bike_with_renewals(j.bike, number), j.plain_entries(), settings_, learned(number));
 }
 
-Bike Shop::bike_with_renewals(const std::string& id, int except_job) const {
-  Bike b = bike(id);
-  for (const auto& [number, job] : jobs_) {
-    if (job.bike != id || number == except_job) continue;
-    for (const JobEntry& e : job.entries) {
-      const auto* did = std::get_if<Did>(&e.entry);
-      const Step* step = did == nullptr || e.hours < 0 ? nullptr : knowledge_->steps.find(did->step);
-      if (step == nullptr || went_back(job, e)) continue;  // a part that went back out is not in
-      for (const auto& part : step->renews) {
-        double& at = b.renewed_h[part];
-        at = std::max(at, e.hours);
-      }
-    }
-  }
-  return b;
-}
-
 void Shop::set(const ShopSettings& s) {
   return newest([&] {
     if (!(s.money_per_hour > 0 && s.money_per_hour < 1e6))
@@ -159,18 +128,6 @@ std::string Shop::add_bike(Bike b) {
   });
 }
 
-void Shop::set_hours(const std::string& id, double hours) {
-  return newest([&] {
-    const Bike& b = bike(id);
-    if (!(hours >= 0 && hours < 1e5)) refuse("engine hours must be 0 or more", "what the hour meter shows");
-    if (b.hours_known && hours < b.hours) {
-      refuse(fmt::format("the hours run backwards: {} has {:g} h already", b.name, b.hours),
-             fmt::format("{:g} or more", b.hours));
-    }
-    append({{"bike/" + id, "hours", Json{{"hours", hours}}.dump()}});
-  });
-}
-
 void Shop::set_figure(const std::string& id, const std::string& figure, const Figure& f) {
   return newest([&] {
     Bike b = bike(id);
@@ -192,27 +149,6 @@ void Shop::set_access(const std::string& id, const std::string& part, double off
     check_bike(*knowledge_, b, "", problems);
     if (!problems.empty()) throw BadInput(std::move(problems));
     append({{"bike/" + id, "access", Json{{"part", part}, {"off", off_min}, {"on", on_min}}.dump()}});
-  });
-}
-
-void Shop::renewed(const std::string& id, const std::string& part, double at_hours) {
-  return newest([&] {
-    const Bike& b = bike(id);
-    std::vector<std::string> parts;
-    for (const Fault& f : knowledge_->faults) {
-      if (f.wears) parts.push_back(f.wears->part);
-    }
-    if (std::find(parts.begin(), parts.end(), part) == parts.end()) {
-      const std::string near = nearest(part, parts);
-      std::sort(parts.begin(), parts.end());
-      parts.erase(std::unique(parts.begin(), parts.end()), parts.end());
-      refuse(fmt::format("no part that wears is called \"{}\"", part),
-             near.empty() ? fmt::format("one of {}", fmt::join(parts, ", ")) : "perhaps \"" + near + "\"");
-    }
-    if (!(at_hours >= 0 && at_hours <= b.hours)) {
-      refuse(fmt::format("renewed at {:g} h, but the engine has {:g} h", at_hours, b.hours), "0 to the engine's hours");
-    }
-    append({{"bike/" + id, "renewed", Json{{"part", part}, {"hours", at_hours}}.dump()}});
   });
 }
 

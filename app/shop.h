@@ -17,6 +17,7 @@
 #include <vector>
 
 #include "app/diagnosis.h"
+#include "app/hour_book.h"
 #include "app/lessons.h"
 #include "edge/problem.h"
 #include "edge/store.h"
@@ -27,7 +28,8 @@ struct JobEntry {
   Entry entry;
   std::string at;     // UTC
   int act = 0;        // entries written together have one number
-  double hours = -1;  // of the engine then; -1: not known
+  double hours = -1;  // of the engine then, as it was known then; -1: not known
+  std::int64_t seq = 0;
 };
 
 enum class JobEnd { open, proven, fixed_unproven, given_up };
@@ -51,6 +53,24 @@ struct Job {
   std::vector<Entry> plain_entries() const;
 };
 
+/// What stands behind hours that are told.
+enum class HoursTold {
+  meter,       // what the meter shows
+  estimate,    // about how many the engine has; gives way to whatever is told later
+  new_meter,   // what another meter shows from now on; the engine's hours run on
+  correction,  // what the meter shows, and what was written down before was wrong
+};
+
+struct RenewedWhen {
+  std::optional<double> hours = {};  // of the engine; left out: those of the day, or of now
+  std::string day = {};              // "2026-05-04"; left out: today, or not known if hours are told
+  bool again = false;                // it was renewed again within the minute
+};
+struct Renewed {
+  std::vector<std::string> parts;
+  Renewal when;
+};
+
 class Shop {
  public:
   using Clock = std::function<std::string()>;  // now, UTC, as Event::at
@@ -63,6 +83,9 @@ class Shop {
   const Bike& bike(const std::string& id) const;
   /// The bike with the parts that jobs renewed counted, but for what `except_job` renewed.
   Bike bike_with_renewals(const std::string& id, int except_job = 0) const;
+  const HourBook& hour_book(const std::string& bike) const;
+  /// When each part was renewed last, by the owner's word or on a job (but for those on `except_job`).
+  std::map<std::string, Renewal> renewals(const std::string& bike, int except_job = 0) const;
   const Job& job(int number) const;
   /// The open job that was written to last; nothing if there is none.
   std::optional<int> current_job() const;
@@ -79,19 +102,28 @@ class Shop {
   };
   static constexpr double kWorthNoting = 0.005;
   std::vector<Believed> believed() const;
+  std::string now() const { return clock_(); }  // UTC
 
   void set(const ShopSettings&);
   std::string add_bike(Bike);  // returns its id, made from the name
-  void set_hours(const std::string& bike, double hours);
+  void set_hours(const std::string& bike, double hours, HoursTold = HoursTold::meter);
+  /// A ride whose hours no meter has counted.
+  void ridden(const std::string& bike, double hours);
   void set_figure(const std::string& bike, const std::string& reading, const Figure&);
   void set_access(const std::string& bike, const std::string& part, double off_min, double on_min);
-  void renewed(const std::string& bike, const std::string& part, double at_hours);
+  /// `what`: a part that wears, or an upkeep with all its parts.
+  Renewed renewed(const std::string& bike, const std::string& what, const RenewedWhen& = {});
+  void set_hard(const std::string& bike, bool hard);
+  /// An interval from the bike's handbook; nothing of it: the usual one again.
+  void set_interval(const std::string& bike, const std::string& upkeep, const OwnInterval&);
 
   int take_in(const std::string& bike, const std::string& complaint);
   /// All or none. Checks every id against the knowledge and the bike's equipment.
   void write(int job, const std::vector<Entry>& entries);
   /// Takes back the last act of the job that still stands (closing included); returns it in words.
   std::string undo(int job);
+  /// The same for what was told of the bike itself: hours, rides, renewals, figures ...
+  std::string undo_on_bike(const std::string& bike);
   /// The faults that the repairs of the job put right, as far as the belief holds them for the cause: those above half,
   /// or the likeliest one.
   std::vector<std::string> likely_causes(int job) const;
@@ -107,6 +139,7 @@ class Shop {
   void refresh();
   void apply(const Event&);
   void apply_to_job(Job&, const Event&);
+  void apply_to_bike(const std::string& id, const Event&);
   void append(const std::vector<NewEvent>&);
   /// Reads what others wrote, does it, and does it anew if another program was quicker.
   template <class Do>
@@ -133,6 +166,8 @@ class Shop {
   std::int64_t seen_ = 0;
   ShopSettings settings_;
   std::map<std::string, Bike> bikes_;
+  std::map<std::string, HourBook> hour_books_;
+  std::map<std::string, std::vector<Event>> bike_events_;
   std::map<int, Job> jobs_;
   std::map<int, std::int64_t> touched_;  // job -> last event
   std::map<int, std::vector<Event>> job_events_;

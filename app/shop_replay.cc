@@ -17,23 +17,16 @@ void Shop::apply(const Event& e) {
     settings_.currency = d.at("currency");
     settings_.lacks = d.at("lacks").get<std::set<std::string>>();
   } else if (sort == "bike") {
-    if (e.kind == "added") {
-      Bike b = bike_from(d);
-      b.id = id;
-      bikes_[id] = std::move(b);
+    std::vector<Event>& events = bike_events_[id];
+    if (e.kind != "undone") {
+      apply_to_bike(id, e);
+      events.push_back(e);
       return;
     }
-    Bike& b = bikes_.at(id);
-    if (e.kind == "hours")
-      b.hours = d.at("hours"), b.hours_known = true;
-    else if (e.kind == "figure")
-      b.figures[d.at("figure")] = {d.at("low"), d.at("high"), d.at("unit"), d.at("baseline")};
-    else if (e.kind == "access")
-      b.access_min[d.at("part")] = {d.at("off"), d.at("on")};
-    else if (e.kind == "renewed")
-      b.renewed_h[d.at("part")] = d.at("hours");
-    else
-      throw std::runtime_error("unknown kind");
+    // Replay without what was taken back.
+    if (events.empty()) throw std::runtime_error("no such bike");
+    std::erase_if(events, [&](const Event& old) { return old.seq == d.at("seq") && old.kind != "added"; });
+    for (const Event& old : events) apply_to_bike(id, old);
   } else if (sort == "job") {
     const int number = std::stoi(id);
     touched_[number] = e.seq;
@@ -63,6 +56,53 @@ void Shop::apply(const Event& e) {
     jobs_[number].number = number;
   } else {
     throw std::runtime_error("unknown subject");
+  }
+}
+
+void Shop::apply_to_bike(const std::string& id, const Event& e) {
+  const Json d = Json::parse(e.data);
+  if (e.kind == "added") {
+    Bike b = bike_from(d);
+    b.id = id;
+    hour_books_[id] = HourBook{};
+    if (b.hours_known) hour_books_[id].add({e.seq, e.at, b.hours, HoursFrom::meter});
+    bikes_[id] = std::move(b);
+    return;
+  }
+  Bike& b = bikes_.at(id);
+  HourBook& book = hour_books_.at(id);
+  const auto now_at = [&](double hours, HoursFrom from) {
+    book.add({e.seq, e.at, hours, from});
+    b.hours = hours;
+    b.hours_known = true;
+    for (auto& [part, h] : b.renewed_h) h = std::min(h, hours);
+  };
+  if (e.kind == "hours") {
+    now_at(d.at("hours"), d.value("estimate", false) ? HoursFrom::estimate : HoursFrom::meter);
+    if (d.contains("meter")) book.meter_lag = b.hours - d.at("meter").get<double>();
+  } else if (e.kind == "ridden") {
+    now_at(b.hours + d.at("hours").get<double>(), HoursFrom::estimate);
+  } else if (e.kind == "renewed") {
+    Renewal r{e.at, d.value("hours", -1.0), d.value("day", "")};
+    if (b.hours_known) r.hours = std::min(r.hours, b.hours);  // hours told before it may have been taken back
+    const std::vector<std::string> parts = d.contains("parts") ? d.at("parts").get<std::vector<std::string>>()
+                                                               : std::vector{d.at("part").get<std::string>()};
+    for (const auto& part : parts) {
+      book.renewed[part] = r;
+      if (r.hours >= 0) b.renewed_h[part] = r.hours;
+    }
+  } else if (e.kind == "interval") {
+    const OwnInterval own{d.at("hours"), d.at("days")};
+    book.own.erase(d.at("upkeep"));
+    if (own.hours > 0 || own.days > 0) book.own[d.at("upkeep")] = own;
+  } else if (e.kind == "use") {
+    book.hard = d.at("hard");
+  } else if (e.kind == "figure") {
+    b.figures[d.at("figure")] = {d.at("low"), d.at("high"), d.at("unit"), d.at("baseline")};
+  } else if (e.kind == "access") {
+    b.access_min[d.at("part")] = {d.at("off"), d.at("on")};
+  } else {
+    throw std::runtime_error("unknown kind");
   }
 }
 
@@ -101,7 +141,7 @@ void Shop::apply_to_job(Job& job, const Event& e) {
     job.teaches = d.at("counts");
     return;
   }
-  job.entries.push_back({entry_from(e.kind, d), e.at, d.at("act"), d.value("hours", -1.0)});
+  job.entries.push_back({entry_from(e.kind, d), e.at, d.at("act"), d.value("hours", -1.0), e.seq});
 }
 
 }  // namespace crankwise

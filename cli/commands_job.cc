@@ -198,7 +198,17 @@ void note(CLI::App& app, Cli& cli) {
 }
 
 void undo(CLI::App& app, Cli& cli) {
-  app.callback([&cli] {
+  auto bike = std::make_shared<std::string>();
+  app.add_option("--bike", *bike, "of what was told of this bike itself: hours, rides, renewals, figures ...")
+      ->type_name("BIKE");
+  app.callback([bike, &cli] {
+    if (!bike->empty()) {
+      if (cli.job_option) throw BadInput({"", 0, "--bike", "does not go with --job", "one of the two"});
+      const std::string words = cli.shop().undo_on_bike(*bike);
+      cli.output.line(cli.json ? Json{{"bike", *bike}, {"taken_back", words}}.dump()
+                               : fmt::format("taken back on {}: {}", *bike, words));
+      return;
+    }
     // A job that was closed last is what the mechanic means when nothing is open.
     int number = 0;
     if (cli.job_option || cli.shop().current_job())

@@ -1,13 +1,10 @@
-// The commands on the knowledge, and the one that judges a case file.
+// The commands on the knowledge.
 #include <fmt/format.h>
 
 #include <CLI/CLI.hpp>
-#include <fstream>
-#include <iterator>
 #include <memory>
 #include <nlohmann/json.hpp>
 
-#include "app/case_file.h"
 #include "cli/cli.h"
 
 namespace crankwise::set_up {
@@ -81,6 +78,12 @@ const std::vector<std::pair<const char*, Rows (*)(const Knowledge&)>>& kinds() {
          for (const auto& x : k.contexts) r.push_back({x.id, x.name, ""});
          return r;
        }},
+      {"upkeep",
+       [](const Knowledge& k) {
+         Rows r;
+         for (const auto& x : k.upkeep) r.push_back({x.id, x.name, x.work});
+         return r;
+       }},
   };
   return kKinds;
 }
@@ -133,6 +136,54 @@ Json fields(const Step& s) {
           {"cautions", s.cautions},    {"answers", s.answers},
           {"reads", s.reads},          {"cures", strengths(s.cures)},
           {"expect", s.expect}};
+}
+
+Json fields(const Upkeep& u) {
+  Json j{{"work", u.work},   {"why", u.why},       {"parts", u.parts},      {"cautions", u.cautions},
+         {"shape", u.shape}, {"spread", u.spread}, {"every", Json::array()}};
+  for (const auto& i : u.every) {
+    j["every"].push_back({{"up_to_cc", i.up_to_cc},
+                          {"hours", i.hours},
+                          {"hard_hours", i.hard_hours},
+                          {"days", i.days},
+                          {"life_h", i.life_h},
+                          {"life_days", i.life_days},
+                          {"source", i.source.empty() ? u.source : i.source}});
+  }
+  return j;
+}
+
+std::string condition_words(const Condition& c) {
+  std::vector<std::string> lines;
+  for (const auto& line : c.lines) {
+    std::vector<std::string> words;
+    for (const auto& a : line) words.push_back((a.negated ? "not " : "") + a.trait);
+    lines.push_back(fmt::format("{}", fmt::join(words, " or ")));
+  }
+  return fmt::format("{}", fmt::join(lines, ", "));
+}
+
+void show_upkeep(Cli& cli, const Upkeep& u) {
+  Output& out = cli.output;
+  out.heading("upkeep: " + u.name);
+  for (const auto& id : u.cautions) {
+    const Caution* c = cli.knowledge().cautions.find(id);
+    out.wrapped(c->name + ". " + c->text, "  CAUTION  ", 11);
+  }
+  out.wrapped(fmt::format("{}. {}", u.work, u.why), "  ", 2);
+  out.wrapped(fmt::format("{}", fmt::join(u.parts, ", ")), "  renews   ", 11);
+  for (const auto& i : u.every) {
+    std::string words = i.hours > 0 ? fmt::format("{:g} h", i.hours) : "";
+    if (i.hard_hours > 0) words += fmt::format(", ridden hard {:g} h", i.hard_hours);
+    if (i.days > 0) words += fmt::format("{}{:g} days", words.empty() ? "" : ", or ", i.days);
+    std::string who = condition_words(i.applies);
+    if (i.up_to_cc > 0) who += fmt::format("{}up to {:g} cm3", who.empty() ? "" : ", ", i.up_to_cc);
+    words += fmt::format("; without it 63 % give trouble by {}",
+                         i.life_h > 0 ? fmt::format("{:g} h", i.life_h) : fmt::format("{:g} days", i.life_days));
+    if (!who.empty()) words = who + ": " + words;
+    out.wrapped(fmt::format("{} ({})", words, i.source.empty() ? u.source : i.source), "  every    ", 11);
+  }
+  place_line(cli, u);
 }
 
 /// Shows the thing of that id; false if there is none.
@@ -227,6 +278,10 @@ bool show_thing(Cli& cli, const std::string& id) {
     if (!t->group.empty()) out.line("  a bike has exactly one of the group " + t->group);
     found = true;
   }
+  if (const Upkeep* u = k.upkeep.find(id)) {
+    show_upkeep(cli, *u);
+    found = true;
+  }
   if (const Caution* c = k.cautions.find(id)) {
     out.heading("caution: " + c->name);
     out.wrapped(c->text, "  ", 2);
@@ -243,7 +298,7 @@ void list(CLI::App& app, Cli& cli) {
   };
   auto a = std::make_shared<Args>();
   app.add_option("kind", a->kind,
-                 "classes, traits, faults, findings, readings, steps, parts, tools, cautions or contexts")
+                 "classes, traits, faults, findings, readings, steps, parts, upkeep, tools, cautions or contexts")
       ->required()
       ->type_name("KIND");
   app.add_option("--with", a->with, "only those with this in id or name")->type_name("WORD");
@@ -272,7 +327,7 @@ void list(CLI::App& app, Cli& cli) {
 
 void show(CLI::App& app, Cli& cli) {
   auto id = std::make_shared<std::string>();
-  app.add_option("id", *id, "of a fault, finding, step, reading, part, context, class or caution")
+  app.add_option("id", *id, "of a fault, finding, step, reading, part, upkeep, context, class or caution")
       ->required()
       ->type_name("ID");
   app.callback([id, &cli] {
@@ -293,7 +348,7 @@ void show(CLI::App& app, Cli& cli) {
       const Knowledge& k = cli.knowledge();
       find("class", k.classes), find("trait", k.traits), find("fault", k.faults), find("finding", k.findings);
       find("reading", k.readings), find("step", k.steps), find("part", k.parts), find("tool", k.tools);
-      find("caution", k.cautions), find("context", k.contexts);
+      find("caution", k.cautions), find("context", k.contexts), find("upkeep", k.upkeep);
       if (!all.empty()) return cli.output.json(all);
     } else if (show_thing(cli, *id)) {
       return;
@@ -328,31 +383,6 @@ void check_knowledge(CLI::App& app, Cli& cli) {
       cli.output.line(fmt::format("  {:<46} {} faults, {} findings, {} steps", c.name, m.faults.size(),
                                   m.findings.size(), m.plan.steps.size()));
     }
-  });
-}
-
-void judge(CLI::App& app, Cli& cli) {
-  auto file = std::make_shared<std::string>();
-  app.add_option("file", *file, "the case file (docs/case-format.md); - for standard input")
-      ->required()
-      ->type_name("FILE");
-  app.callback([file, &cli] {
-    std::string content;
-    if (*file == "-") {
-      content.assign(std::istreambuf_iterator<char>(cli.in), {});
-    } else {
-      if (std::filesystem::is_directory(*file)) throw BadInput({*file, 0, "", "is a folder", "a case file"});
-      std::ifstream in(*file, std::ios::binary);
-      if (!in) throw BadInput({*file, 0, "", "cannot be read", "a readable case file"});
-      content.assign(std::istreambuf_iterator<char>(in), {});
-    }
-    const Case c = parse_case(cli.knowledge(), content, *file);
-    const Diagnosis d = diagnose(cli.knowledge(), c.bike, c.entries, c.shop);
-    if (cli.json) return cli.output.json(diagnosis_json(d, c.shop));
-    cli.output.suspects(d, 10);
-    cli.output.verdicts(d);
-    cli.output.next(d, c.shop, 4);
-    cli.output.line(fmt::format("\nSets of four and more faults: at most {:.2f} %.", 100 * d.belief.left_out()));
   });
 }
 

@@ -119,14 +119,24 @@ void bike(CLI::App& app, Cli& cli) {
   app.add_option("bike", *id, "which bike (crankwise bikes)")->required()->type_name("BIKE");
   app.callback([id, &cli] {
     const Bike b = cli.shop().bike_with_renewals(*id);
+    const HourBook& book = cli.shop().hour_book(*id);
+    const std::map<std::string, Renewal> renewals = cli.shop().renewals(*id);
     if (cli.json) {
       Json j = bike_data(b);
       j["id"] = *id;
+      j["hours_from"] = book.source();
+      j["ridden_hard"] = book.hard;
+      for (const auto& [part, r] : renewals) {
+        if (!r.day.empty()) j["renewed_on"][part] = r.day;
+      }
+      for (const auto& [upkeep, own] : book.own) j["intervals"][upkeep] = {{"hours", own.hours}, {"days", own.days}};
       return cli.output.json(j);
     }
     Output& out = cli.output;
     out.heading(fmt::format("{}, {:g} cm3{}", b.name, b.displacement_cc,
                             b.hours_known ? fmt::format(", {:g} h", b.hours) : ""));
+    if (b.hours_known) out.line("  hours      " + book.source());
+    if (book.hard) out.line("  use        ridden hard");
     std::string traits;
     for (const auto& t : b.traits)
       traits += (traits.empty() ? "" : ", ") +
@@ -138,8 +148,15 @@ void bike(CLI::App& app, Cli& cli) {
                                : fmt::format("  {:<26} {:g} to {:g} {} ({})", figure, f.low, f.high, f.unit,
                                              f.baseline ? "own baseline" : "handbook"));
     }
-    for (const auto& [part, h] : b.renewed_h)
-      out.line(fmt::format("  {:<26} renewed at {:g} h, {:g} h ago", part, h, b.hours - h));
+    for (const auto& [part, r] : renewals) {
+      out.line(fmt::format("  {:<26} renewed{}{}", part,
+                           r.hours >= 0 ? fmt::format(" at {:g} h, {:.4g} h ago", r.hours, b.hours - r.hours) : "",
+                           r.day.empty() ? "" : (r.hours >= 0 ? ", on " : " on ") + r.day));
+    }
+    for (const auto& [upkeep, own] : book.own) {
+      out.line(fmt::format("  {:<26} every{}{}", upkeep, own.hours > 0 ? fmt::format(" {:g} h", own.hours) : "",
+                           own.days > 0 ? fmt::format(" {:g} days", own.days) : ""));
+    }
     for (const auto& [part, m] : b.access_min)
       out.line(fmt::format("  {:<26} {:g} min off, {:g} min on", part, m.first, m.second));
     for (const auto& [number, job] : cli.shop().jobs()) {
@@ -147,38 +164,6 @@ void bike(CLI::App& app, Cli& cli) {
       out.job_head(job, b, nullptr);
       out.job_log(cli.knowledge(), job);
     }
-  });
-}
-
-void hours(CLI::App& app, Cli& cli) {
-  struct Args {
-    std::string bike;
-    double hours = 0;
-  };
-  auto a = std::make_shared<Args>();
-  app.add_option("bike", a->bike, "which bike")->required()->type_name("BIKE");
-  app.add_option("hours", a->hours, "what the meter shows")->required()->type_name("H");
-  app.callback([a, &cli] {
-    cli.shop().set_hours(a->bike, a->hours);
-    cli.output.line(cli.json ? Json{{"bike", a->bike}, {"hours", a->hours}}.dump()
-                             : fmt::format("{}: {:g} h", a->bike, a->hours));
-  });
-}
-
-void renewed(CLI::App& app, Cli& cli) {
-  struct Args {
-    std::string bike, part;
-    std::optional<double> at;
-  };
-  auto a = std::make_shared<Args>();
-  app.add_option("bike", a->bike, "which bike")->required()->type_name("BIKE");
-  app.add_option("part", a->part, "plug, piston, reeds, packing ...")->required()->type_name("PART");
-  app.add_option("--at", a->at, "engine hours at which it was done; left out: now")->type_name("H");
-  app.callback([a, &cli] {
-    const double at = a->at.value_or(cli.shop().bike(a->bike).hours);
-    cli.shop().renewed(a->bike, a->part, at);
-    cli.output.line(cli.json ? Json{{"bike", a->bike}, {"part", a->part}, {"hours", at}}.dump()
-                             : fmt::format("{}: {} renewed at {:g} h", a->bike, a->part, at));
   });
 }
 

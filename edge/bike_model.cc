@@ -1,7 +1,9 @@
 #include "edge/bike_model.h"
-#include "core/belief/priors.h"
 
 #include <algorithm>
+
+#include "core/belief/priors.h"
+#include "core/wear/wear.h"
 
 namespace crankwise {
 namespace {
@@ -15,12 +17,11 @@ double odds_factor(const Fault& f, const Traits& traits, const Bike& bike, const
     if (contexts.count(context) > 0) factor *= strength.of(traits);
   }
   if (!f.wears || !bike.hours_known) return factor;
-  const double life_h = f.wears->life_h.of(traits);
+  const Life life{f.wears->life_h.of(traits), f.wears->shape, f.wears->spread};
   const auto renewed = bike.renewed_h.find(f.wears->part);
-  if (renewed != bike.renewed_h.end())
-    return factor * wear_factor(std::max(bike.hours - renewed->second, 0.0), life_h, f.wears->shape);
+  if (renewed != bike.renewed_h.end()) return factor * wear_factor(life, std::max(bike.hours - renewed->second, 0.0));
   // No renewal in the record: the part is as old as the engine at most.
-  return factor * std::min(wear_factor(bike.hours, life_h, f.wears->shape), 1.0);
+  return factor * std::min(wear_factor(life, bike.hours), 1.0);
 }
 
 void fit_faults(BikeModel& m, const Bike& bike, const std::set<std::string>& contexts, const ShopSettings& shop,

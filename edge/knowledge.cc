@@ -35,6 +35,39 @@ std::vector<std::string> cautions_of(const Knowledge& k, const Step& step) {
   return all;
 }
 
+const Upkeep::Interval* Upkeep::interval(const Traits& traits, double displacement_cc) const {
+  for (const Interval& i : every) {
+    if (i.applies.holds(traits) && (i.up_to_cc == 0 || displacement_cc <= i.up_to_cc)) return &i;
+  }
+  return nullptr;
+}
+
+namespace {
+
+template <class Take>
+std::vector<std::string> worn(const Knowledge& k, Take take) {
+  std::vector<std::string> parts;
+  for (const Fault& f : k.faults) {
+    if (f.wears && take(f)) parts.push_back(f.wears->part);
+  }
+  for (const Upkeep& u : k.upkeep) {
+    if (take(u)) parts.insert(parts.end(), u.parts.begin(), u.parts.end());
+  }
+  std::sort(parts.begin(), parts.end());
+  parts.erase(std::unique(parts.begin(), parts.end()), parts.end());
+  return parts;
+}
+
+}  // namespace
+
+std::vector<std::string> parts_that_wear(const Knowledge& k) {
+  return worn(k, [](const auto&) { return true; });
+}
+
+std::vector<std::string> parts_that_wear(const Knowledge& k, const Traits& traits) {
+  return worn(k, [&](const auto& x) { return x.applies.holds(traits); });
+}
+
 double PerCycle::of(const Traits& traits) const { return traits.has("two-stroke") ? two_stroke : four_stroke; }
 
 std::string_view text(FindingKind kind) {

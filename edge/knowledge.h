@@ -47,6 +47,10 @@ struct PerCycle {
   double of(const Traits&) const;
 };
 
+/// How much lives differ between bikes (core/wear/wear.h), where nothing better is known: the lives that racing and
+/// leisure riders give for one part differ two- to threefold, taken as the tenth and the ninetieth of a hundred bikes.
+constexpr double kUsualSpread = 0.4;
+
 /// What all named things have.
 struct Named {
   std::string id;
@@ -82,6 +86,7 @@ struct Fault : Named {
     std::string part;
     PerCycle life_h;
     double shape = 1;
+    double spread = kUsualSpread;
   };
   std::optional<Wear> wears;
   std::vector<std::string> not_with;
@@ -142,6 +147,24 @@ struct Context : Named {  // name: the short form
   std::vector<std::string> words;
 };
 
+/// Work that is due by hours or days.
+struct Upkeep : Named {
+  std::string work, why;
+  std::vector<std::string> parts, cautions;  // what it renews: the age of the first is what counts
+  Condition applies;
+  double shape = 1, spread = kUsualSpread;
+  struct Interval {  // 0: not by that
+    Condition applies;
+    double up_to_cc = 0;  // for bikes of this displacement at most; 0: all
+    double hours = 0, hard_hours = 0, days = 0;
+    double life_h = 0, life_days = 0;  // characteristic life without the work; exactly one
+    std::string source;
+  };
+  std::vector<Interval> every;
+  /// The first interval that fits the bike, or none.
+  const Interval* interval(const Traits&, double displacement_cc) const;
+};
+
 template <class T>
 class Shelf {  // things of one kind, by id, in the order they were added
  public:
@@ -181,7 +204,12 @@ struct Knowledge {
   Shelf<Tool> tools;
   Shelf<Caution> cautions;
   Shelf<Context> contexts;
+  Shelf<Upkeep> upkeep;
 };
+
+/// All parts whose hours count, for a fault or for what is due: sorted, each once. With traits: those of such a bike.
+std::vector<std::string> parts_that_wear(const Knowledge&);
+std::vector<std::string> parts_that_wear(const Knowledge&, const Traits&);
 
 /// The step's own cautions and those of all parts that must be off for it, each once.
 std::vector<std::string> cautions_of(const Knowledge&, const Step&);

@@ -58,9 +58,8 @@ class Checker {
           note("class", c, "traits", fmt::format("has {} traits of the group {}", count, g), "exactly one");
       }
     }
-    std::set<std::string> worn;
+    const std::vector<std::string> worn = parts_that_wear(k_);
     for (const auto& f : k_.faults) {
-      if (f.wears) worn.insert(f.wears->part);
       condition("fault", f, f.applies);
       for (const auto& [id, s] : f.causes) known("fault", f, "causes", id, k_.findings, "finding");
       for (const auto& [id, s] : f.context) known("fault", f, "context", id, k_.contexts, "context");
@@ -98,12 +97,20 @@ class Checker {
           note("step", s, "cures", "\"" + id + "\" with chance 0", "leave it out");
       }
       for (const auto& part : s.renews) {
-        if (worn.count(part) > 0) continue;
-        const std::string near = nearest(part, {worn.begin(), worn.end()});
-        note("step", s, "renews", fmt::format("no fault wears a part called \"{}\"", part),
-             near.empty() ? "a part named in some fault's wears" : fmt::format("perhaps \"{}\"", near));
+        if (std::binary_search(worn.begin(), worn.end(), part)) continue;
+        const std::string near = nearest(part, worn);
+        note("step", s, "renews", fmt::format("no part that wears is called \"{}\"", part),
+             near.empty() ? "a part named in some fault's wears or some upkeep's parts"
+                          : fmt::format("perhaps \"{}\"", near));
       }
       off_and_on(s);
+    }
+    for (const auto& u : k_.upkeep) {
+      condition("upkeep", u, u.applies);
+      for (const auto& i : u.every) condition("upkeep", u, i.applies);
+      for (const auto& id : u.cautions) known("upkeep", u, "cautions", id, k_.cautions, "caution");
+      if (std::binary_search(worn.begin(), worn.end(), u.id) && !u.parts.empty() && u.parts.front() != u.id)
+        note("upkeep", u, "parts", "do not begin with the part of that name", "\"" + u.id + "\" first, or another id");
     }
     for (const auto& p : k_.parts) {
       condition("part", p, p.applies);
@@ -217,6 +224,10 @@ class Checker {
       const auto parts =
           std::count_if(k_.parts.begin(), k_.parts.end(), [&](const Part& p) { return p.applies.holds(traits); });
       if (parts > 64) note("class", c, "traits", fmt::format("{} parts apply to it", parts), "64 at most");
+      for (const auto& u : k_.upkeep) {
+        if (!u.every.empty() && u.applies.holds(traits) && u.interval(traits, c.displacement_cc) == nullptr)
+          note("upkeep", u, "every", "no interval fits the " + c.name, "a last one without applies and up_to_cc");
+      }
       int faults = 0;
       for (const auto& f : k_.faults) {
         if (!f.applies.holds(traits)) continue;

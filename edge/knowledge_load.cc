@@ -40,7 +40,8 @@ void read(TomlReader& t, Fault& x) {
   if (!t.has("causes") && !t.has("causes_every")) t.note(nullptr, "causes", "is missing", "the findings that it shows");
   x.shows = t.chance("shows", 0.98);
   if (auto w = t.table("wears")) {
-    x.wears = Fault::Wear{w->need_text("part"), w->per_cycle("life_h", 0.1, 10000), w->number("shape", 0.5, 10)};
+    x.wears = Fault::Wear{w->need_text("part"), w->per_cycle("life_h", 0.1, 10000), w->number("shape", 0.5, 10),
+                          w->number("spread", 0, 1, kUsualSpread)};
     w->finish();
   }
   x.context = t.factors("context", 0.01, 100);
@@ -172,6 +173,36 @@ void read(TomlReader& t, Context& x) {
   x.words = t.list("words");
 }
 
+void read(TomlReader& t, Upkeep& x) {
+  x.name = t.need_text("name");
+  x.work = t.need_text("work");
+  x.why = t.need_text("why");
+  x.parts = t.list("parts");
+  x.cautions = t.list("cautions");
+  x.applies = t.condition("applies");
+  x.shape = t.number("shape", 0.5, 10);
+  x.spread = t.number("spread", 0, 1, kUsualSpread);
+  if (x.parts.empty()) t.note(nullptr, "parts", "is missing", "the parts that are renewed by it");
+  for (TomlReader& r : t.tables("every")) {
+    Upkeep::Interval i;
+    i.applies = r.condition("applies");
+    i.up_to_cc = r.number("up_to_cc", 0, 1500, 0);
+    i.hours = r.number("hours", 0, 10000, 0);
+    i.hard_hours = r.number("hard_hours", 0, 10000, 0);
+    i.days = r.number("days", 0, 10000, 0);
+    i.life_h = r.number("life_h", 0, 100000, 0);
+    i.life_days = r.number("life_days", 0, 100000, 0);
+    i.source = r.text("source");
+    r.finish();
+    if (i.hours == 0 && i.days == 0) r.note(nullptr, "hours", "and days are missing", "how often it is due");
+    if ((i.life_h > 0) == (i.life_days > 0))
+      r.note(nullptr, "life_h", "or life_days is wanted, one of the two", "the life without the work");
+    if (i.hard_hours > i.hours) r.note_field("hard_hours", "is more than hours", "the hours if it is ridden hard");
+    x.every.push_back(std::move(i));
+  }
+  if (x.every.empty()) t.note(nullptr, "every", "is missing", "[{ hours = 20, life_h = 60 }]");
+}
+
 bool good_id(std::string_view id) {
   return !id.empty() && std::all_of(id.begin(), id.end(), [](char c) {
     return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || c == '-';
@@ -220,7 +251,7 @@ void read_file(Knowledge& k, const std::string& file, const toml::table& top, st
   TomlReader head(top, file, "", problems);
   const std::string source = head.text("source");
   const std::vector<std::string> kinds{"trait", "class", "fault",   "finding", "reading", "step",
-                                       "part",  "tool",  "caution", "context", "source"};
+                                       "part",  "tool",  "caution", "context", "upkeep",  "source"};
   for (const auto& [key, value] : top) {
     const std::string kind(key.str());
     const toml::node& node = value;
@@ -245,11 +276,14 @@ void read_file(Knowledge& k, const std::string& file, const toml::table& top, st
       put(k.cautions);
     else if (kind == "context")
       put(k.contexts);
+    else if (kind == "upkeep")
+      put(k.upkeep);
     else if (kind != "source") {
       const std::string near = nearest(kind, kinds);
       problems.push_back({file, static_cast<int>(value.source().begin.line), kind, "is not a kind of thing",
-                          near.empty() ? "fault, finding, reading, step, part, tool, caution, context, trait or class"
-                                       : "perhaps \"" + near + "\""});
+                          near.empty()
+                              ? "fault, finding, reading, step, part, upkeep, tool, caution, context, trait or class"
+                              : "perhaps \"" + near + "\""});
     }
   }
 }

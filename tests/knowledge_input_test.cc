@@ -48,6 +48,7 @@ void expect_messages(const std::vector<Bad>& rows) {
 #define CAUSES "causes = { weak = 'often' }\n"
 #define READING "[reading.x]\nname = 'x'\nask = 'x'\n"
 #define STEP "[step.x]\nname = 'x'\nminutes = 1\n"
+#define UPKEEP "[upkeep.x]\nname = 'x'\nwork = 'x'\nwhy = 'x'\nshape = 2\n"
 #define PART "name = 'x'\noff_min = 1\non_min = 1\n"
 const std::string kScale =
     "a number from 0 to 1 or one of: always, nearly always, mostly, often, sometimes, seldom, rarely, hardly ever";
@@ -142,7 +143,7 @@ TEST(KnowledgeInput, Fields) {
       {"[fualt.x]\nname = 'x'\n", {{2, "fualt", "is not a kind of thing", "perhaps \"fault\""}}},
       {"[engine.x]\nname = 'x'\n",
        {{2, "engine", "is not a kind of thing",
-         "fault, finding, reading, step, part, tool, caution, context, trait or class"}}},
+         "fault, finding, reading, step, part, upkeep, tool, caution, context, trait or class"}}},
   });
 }
 
@@ -180,7 +181,17 @@ TEST(KnowledgeInput, Names) {
       {STEP "kind = 'clean'\ncures = { jet-blocked = 0 }\n",
        {{2, "step.x.cures", "\"jet-blocked\" with chance 0", "leave it out"}}},
       {STEP "kind = 'clean'\ncures = { jet-blocked = 1 }\nrenews = ['jte']\n",
-       {{2, "step.x.renews", "no fault wears a part called \"jte\"", "perhaps \"jet\""}}},
+       {{2, "step.x.renews", "no part that wears is called \"jte\"", "perhaps \"jet\""}}},
+      {UPKEEP "parts = ['x']\ncautions = ['hot-part']\nevery = [{ hours = 1, life_h = 2 }]\n",
+       {{2, "upkeep.x.cautions", "no caution is called \"hot-part\"", "perhaps \"hot-parts\""}}},
+      {UPKEEP
+       "parts = ['x']\nevery = [{ applies = ['reed-vlave'], hours = 1, life_h = 2 }, { hours = 1, life_h = 2 }]\n",
+       {{2, "upkeep.x.applies", "no trait is called \"reed-vlave\"", "perhaps \"reed-valve\""}}},
+      {UPKEEP "parts = ['x']\nevery = [{ up_to_cc = 100, hours = 1, life_h = 2 }]\n",
+       {{2, "upkeep.x.every", "no interval fits the crosser", "a last one without applies and up_to_cc"}}},
+      {"[upkeep.jet]\nname = 'x'\nwork = 'x'\nwhy = 'x'\nshape = 2\nparts = ['x', 'jet']\n"
+       "every = [{ hours = 1, life_h = 2 }]\n",
+       {{2, "upkeep.jet.parts", "do not begin with the part of that name", "\"jet\" first, or another id"}}},
       {"[part.x]\nname = 'x'\noff_min = 1\non_min = 1\nafter = ['tonk']\n",
        {{2, "part.x.after", "no part is called \"tonk\"", "perhaps \"tank\""}}},
       {READING "unit = 'mm'\nabove = 'jet-dirt'\n",
@@ -216,6 +227,14 @@ TEST(KnowledgeInput, WhatDoesNotFitTogether) {
       {STEP "answers = ['jet-dirty']\ncures = { jet-blocked = 1 }\n",
        {{2, "step.x.cures", "does not belong to a step that only asks",
          "a step of kind clean, adjust, swap or replace"}}},
+      {UPKEEP,
+       {{2, "upkeep.x.parts", "is missing", "the parts that are renewed by it"},
+        {2, "upkeep.x.every", "is missing", "[{ hours = 20, life_h = 60 }]"}}},
+      {UPKEEP "parts = ['x']\nevery = [{ life_h = 2 }]\n",
+       {{8, "upkeep.x.every[1].hours", "and days are missing", "how often it is due"}}},
+      {UPKEEP "parts = ['x']\nevery = [{ hours = 3, hard_hours = 4, life_h = 9, life_days = 9 }]\n",
+       {{8, "upkeep.x.every[1].life_h", "or life_days is wanted, one of the two", "the life without the work"},
+        {8, "upkeep.x.every[1].hard_hours", "is more than hours", "the hours if it is ridden hard"}}},
       {STEP, {{2, "step.x.answers", "is missing", "the findings this step answers"}}},
       {STEP "kind = 'adjust'\n", {{2, "step.x.cures", "is missing", "the faults that this step puts right"}}},
       {STEP "engine = 'running'\nanswers = ['jet-dirty']\n",

@@ -183,16 +183,5 @@ TEST(Odds, FromShares) {
   EXPECT_NEAR((1 - none - none * total) / (1 - none), 0.1, 1e-9);
 }
 
-TEST(Odds, Wear) {
-  EXPECT_NEAR(wear_factor(100, 100, 3), 3, 1e-12);    // the hazard at one characteristic life over its mean
-  EXPECT_NEAR(wear_factor(50, 100, 3), 0.75, 1e-12);  // 3 * .25
-  EXPECT_NEAR(wear_factor(37, 100, 1), 1, 1e-12);     // no wear
-  EXPECT_EQ(wear_factor(0, 100, 3), 0.1);
-  EXPECT_EQ(wear_factor(10000, 100, 3), 8);
-  double mean = 0;  // over one characteristic life the factor is one on average
-  for (int k = 0; k < 10000; ++k) mean += wear_factor(k + 0.5, 10000, 1.5) / 10000;
-  EXPECT_NEAR(mean, 1, 1e-3);
-}
-
 }  // namespace
 }  // namespace crankwise

@@ -67,7 +67,11 @@ inline std::string in_words(const Job& j) {
 inline std::string in_words(const Shop& s) {
   std::string out = fmt::format("{} {} [{}] current {}\n", s.settings().money_per_hour, s.settings().currency,
                                 fmt::join(s.settings().lacks, " "), s.current_job().value_or(0));
-  for (const auto& [id, b] : s.bikes()) out += fmt::format("{} {} {}\n", id, b.id, bike_data(b).dump());
+  for (const auto& [id, b] : s.bikes()) {
+    out += fmt::format("{} {} {} {}\n", id, b.id, bike_data(b).dump(), s.hour_book(id).source());
+    for (const auto& [part, r] : s.renewals(id))
+      out += fmt::format("  {} at {} h on {}, told {}\n", part, r.hours, r.day, r.told_at);
+  }
   for (const auto& [number, j] : s.jobs()) out += in_words(j);
   return out;
 }

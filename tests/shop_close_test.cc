@@ -126,7 +126,7 @@ TEST(Shop, ARepairCountsAsARenewalForLaterJobs) {
   EXPECT_EQ(s.bike_with_renewals(id).renewed_h, (std::map<std::string, double>{}));
   s.write(first, {Did{"swap-plug"}});
   EXPECT_EQ(s.bike_with_renewals(id).renewed_h, (std::map<std::string, double>{{"plug", 60}}));
-  s.renewed(id, "plug", 50);
+  s.renewed(id, "plug", {50, "", true});
   EXPECT_EQ(s.bike_with_renewals(id).renewed_h, (std::map<std::string, double>{{"plug", 60}}));
   // Not for the job itself: there the repair is evidence.
   const int second = s.take_in(id, "breaks up");

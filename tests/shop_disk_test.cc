@@ -24,7 +24,7 @@ TEST_F(ShopOnDisk, ReplayGivesTheSame) {
     const std::string id = s.add_bike(red());
     s.set_figure(id, "compression", {11, 12, "bar", false});
     s.set_access(id, "tank", 9, 11);
-    s.renewed(id, "piston", 10);
+    s.renewed(id, "piston", {10});
     const int job = s.take_in(id, "bogs \"up\" top\n");
     s.write(job, {SaidSo{"bogs-up-top", Answer::yes}, Took{"compression", 0.1 + 0.2, "bar", false}});
     s.write(job, {Did{"clean-jet"}, RanIt{RunResult::gone, "ride"}});
@@ -222,6 +222,21 @@ class Chance {
   std::mt19937 random_;
 };
 
+/// A reading, a ride, another meter, a correction.
+void change_hours(Shop& s, const std::string& id, Chance& chance) {
+  const double shown = s.bike(id).hours - s.hour_book(id).meter_lag;
+  if (!s.bike(id).hours_known)
+    s.set_hours(id, chance.number(0, 50), HoursTold::estimate);
+  else if (const int how = chance.below(5); how == 0)
+    s.ridden(id, chance.number(0.1, 5));
+  else if (how == 1)
+    s.set_hours(id, chance.number(0, 9), HoursTold::new_meter);
+  else if (how == 2)
+    s.set_hours(id, shown * chance.number(0.5, 1), HoursTold::correction);
+  else
+    s.set_hours(id, shown + chance.number(0, 9));
+}
+
 class RandomShop : public ShopOnDisk, public testing::WithParamInterface<unsigned> {};
 
 TEST_P(RandomShop, ReplayGivesTheSame) {
@@ -230,14 +245,14 @@ TEST_P(RandomShop, ReplayGivesTheSame) {
   std::vector<std::string> bikes{s.add_bike(red()), s.add_bike(blue())};
   std::map<int, Plain> plain;
   const auto any_bike = [&] { return bikes[static_cast<size_t>(chance.below(static_cast<int>(bikes.size())))]; };
+  int taken_back = 0;
   for (int i = 0; i < 120; ++i) {
     const int job = plain.empty() ? 0 : 1 + chance.below(static_cast<int>(plain.size()));
     const int what = chance.below(20);
     if (what == 0 && bikes.size() < 5) {
       bikes.push_back(s.add_bike(chance.below(2) == 0 ? red() : blue()));
     } else if (what == 1) {
-      const std::string id = any_bike();
-      s.set_hours(id, s.bike(id).hours + chance.number(0, 9));
+      change_hours(s, any_bike(), chance);
     } else if (what == 2) {
       s.set_figure(any_bike(), "compression",
                    {chance.number(1, 90), chance.number(90, 200), "psi", chance.below(2) == 0});
@@ -245,7 +260,13 @@ TEST_P(RandomShop, ReplayGivesTheSame) {
       s.set_access(any_bike(), "tank", chance.number(0, 20), chance.number(0, 20));
     } else if (what == 4) {
       const std::string id = any_bike();
-      s.renewed(id, chance.below(2) == 0 ? "plug" : "piston", chance.number(0, s.bike(id).hours));
+      RenewedWhen when{.again = true};
+      if (s.bike(id).hours_known && chance.below(2) == 0) when.hours = chance.number(0, s.bike(id).hours);
+      if (chance.below(3) == 0) when.day = "2026-02-20";
+      s.renewed(id, chance.below(2) == 0 ? "plug" : "fuel", when);
+    } else if (what == 11) {
+      const std::string id = any_bike();
+      if (refusal([&] { s.undo_on_bike(id); }).empty()) ++taken_back;
     } else if (what == 5) {
       ShopSettings settings;
       settings.money_per_hour = chance.number(20, 90);
@@ -276,8 +297,12 @@ TEST_P(RandomShop, ReplayGivesTheSame) {
       plain.at(job).acts.push_back(std::move(act));
     }
   }
+  EXPECT_GT(taken_back, 0);
   const Shop again = open();
   EXPECT_EQ(in_words(again), in_words(s));
+  for (const auto& id : bikes) {
+    for (const auto& [part, r] : s.renewals(id)) EXPECT_LE(r.hours, s.bike(id).hours) << part << " of " << id;
+  }
   for (const auto& [number, p] : plain) {
     std::string kept;
     for (const Entry& e : s.job(number).plain_entries()) kept += entry_kind(e) + entry_data(e).dump() + "\n";

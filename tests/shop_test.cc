@@ -54,7 +54,8 @@ TEST(Shop, HoursDoNotRunBackwards) {
   s.set_hours(id, 42);
   s.set_hours(id, 50.5);
   EXPECT_EQ(refusal([&] { s.set_hours(id, 50); }),
-            "the hours run backwards: Red 85 has 50.5 h already; right would be: 50.5 or more");
+            "the hours run backwards: Red 85 has 50.5 h already; right would be: 50.5 or more; with --meter-changed if "
+            "another meter is on, with --corrected if what was written down before is wrong");
   for (double h : {-1.0, 1e5, std::nan(""), double{INFINITY}}) {
     EXPECT_EQ(refusal([&] { s.set_hours(id, h); }),
               "engine hours must be 0 or more; right would be: what the hour meter shows");
@@ -69,16 +70,20 @@ TEST(Shop, HoursDoNotRunBackwards) {
 TEST(Shop, RenewalsLieWithinTheHours) {
   Shop s = new_shop();
   const std::string id = s.add_bike(red());
-  s.renewed(id, "plug", 42);
-  s.renewed(id, "piston", 0);
-  EXPECT_EQ(refusal([&] { s.renewed(id, "plug", 42.5); }),
+  s.renewed(id, "plug", {42});
+  s.renewed(id, "piston", {0});
+  EXPECT_EQ(refusal([&] {
+              s.renewed(id, "plug", {42.5, "", true});
+            }),
             "renewed at 42.5 h, but the engine has 42 h; right would be: 0 to the engine's hours");
-  EXPECT_EQ(refusal([&] { s.renewed(id, "plug", -1); }),
+  EXPECT_EQ(refusal([&] {
+              s.renewed(id, "plug", {-1, "", true});
+            }),
             "renewed at -1 h, but the engine has 42 h; right would be: 0 to the engine's hours");
-  EXPECT_EQ(refusal([&] { s.renewed(id, "pistn", 1); }),
+  EXPECT_EQ(refusal([&] { s.renewed(id, "pistn", {1}); }),
             "no part that wears is called \"pistn\"; right would be: perhaps \"piston\"");
-  EXPECT_EQ(refusal([&] { s.renewed(id, "saddle-bag", 1); }),
-            "no part that wears is called \"saddle-bag\"; right would be: one of piston, plug");
+  EXPECT_EQ(refusal([&] { s.renewed(id, "saddle-bag", {1}); }),
+            "no part that wears is called \"saddle-bag\"; right would be: one of bore, fuel, piston, plug, top-end");
   EXPECT_EQ(s.bike(id).renewed_h, (std::map<std::string, double>{{"piston", 0}, {"plug", 42}}));
 }
 
@@ -87,9 +92,9 @@ TEST(Shop, ANewPlugIsNotSuspectedLikeAnOldOne) {
   const std::string id = s.add_bike(red());
   const int job = s.take_in(id, "breaks up");
   const double unknown = chance_of(s, job, "plug-worn");
-  s.renewed(id, "plug", 0);
+  s.renewed(id, "plug", {.hours = 0});
   const double old = chance_of(s, job, "plug-worn");
-  s.renewed(id, "plug", 42);
+  s.renewed(id, "plug", {.hours = 42, .again = true});
   const double fresh = chance_of(s, job, "plug-worn");
   EXPECT_GT(old, unknown);
   EXPECT_LT(fresh, unknown);

@@ -337,6 +337,40 @@ minutes = 300
 money = 300
 last_resort = true
 cures = { not-in-list = "nearly always" }
+
+[upkeep.plug]
+name = "spark plug"
+work = "Fit a new plug"
+why = "It misses."
+parts = ["plug"]
+shape = 2
+spread = 0
+every = [{ applies = ["two-stroke"], hours = 20, hard_hours = 10, life_h = 60 }, { hours = 40, life_h = 120 }]
+[upkeep.top-end]
+name = "piston and bore"
+work = "Fit piston and rings"
+why = "They wear."
+parts = ["piston", "bore"]
+applies = ["two-stroke"]
+shape = 3
+every = [{ up_to_cc = 100, hours = 25, hard_hours = 10, life_h = 50 }, { hours = 40, life_h = 90 }]
+[upkeep.fuel]
+name = "fuel"
+work = "Fill fresh fuel"
+why = "It sours."
+parts = ["fuel"]
+cautions = ["vapour"]
+shape = 3
+spread = 0
+every = [{ days = 30, life_days = 75 }]
+[upkeep.oil]
+name = "oil"
+work = "Change the oil"
+why = "It ages."
+parts = ["oil"]
+applies = ["four-stroke"]
+shape = 2
+every = [{ hours = 10, days = 365, life_h = 80 }]
 )";
 
 }  // namespace

@@ -1,6 +1,5 @@
 #include "core/belief/priors.h"
 
-#include <algorithm>
 #include <cassert>
 #include <cmath>
 
@@ -28,11 +27,6 @@ std::vector<double> odds_from_shares(std::span<const double> shares, double mult
   std::vector<double> odds;
   for (double s : shares) odds.push_back(0.5 * (low + high) * s / sum);
   return odds;
-}
-
-double wear_factor(double hours, double life_h, double shape) {
-  assert(hours >= 0 && life_h > 0 && shape > 0);
-  return std::clamp(shape * std::pow(hours / life_h, shape - 1), 0.1, 8.0);
 }
 
 }  // namespace crankwise

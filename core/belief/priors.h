@@ -10,8 +10,4 @@ namespace crankwise {
 /// two or more (0 < multiple < 1). Shares need not sum to one; all must be above 0.
 std::vector<double> odds_from_shares(std::span<const double> shares, double multiple);
 
-/// How many times likelier a wear-out fault is at `hours` since renewal than at an average age: the Weibull hazard over
-/// its mean during one characteristic life, shape * (hours / life)^(shape - 1), held between 0.1 and 8.
-double wear_factor(double hours, double life_h, double shape);
-
 }  // namespace crankwise

@@ -28,7 +28,8 @@ class BadInput(Case):
             ("measured", "compression", "value is required"), ("did", "step is required"), ("put-back", "step is required"),
             ("ran", "result is required"), ("cannot", "step is required"), ("note", "words is required"), ("close", "how is required"),
             ("add-bike", "--class", CLASS, "name is required"), ("add-bike", "X", "--class is required"), ("bike", "bike is required"),
-            ("hours", "red-125", "hours is required"), ("renewed", "red-125", "part is required"), ("figure", "red-125", "compression", "value"),
+            ("hours", "red-125", "hours is required"), ("ridden", "red-125", "time is required"), ("interval", "red-125", "plug", "every is required"),
+            ("use", "red-125", "how is required"), ("renewed", "red-125", "part is required"), ("figure", "red-125", "compression", "value"),
             ("access", "red-125", "tank", "5", "on is required"), ("backup", "file is required"), ("judge", "file is required"),
             ("list", "kind is required"), ("show", "id is required"), ("next", "--others", "99", "--others"),
             ("next", "--others", "-1", "--others"), ("suspects", "--count", "0", "--count"), ("suspects", "--count", "x", "--count"))

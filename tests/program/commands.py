@@ -19,7 +19,8 @@ class Programs(Case):
             "did": ["look-at-plug", "plug-wet-fuel=yes"], "put-back": None, "ran": ["same"], "cannot": ["crankcase-pressure-test"],
             "stripped": ["tank", "seat"], "note": ["äöü \"quoted\" \\ back\nnew line"], "undo": [], "close": ["given-up"],
             "log": ["--job", "1"], "jobs": [], "bikes": [], "add-bike": ["Blue", "--class", CLASS], "bike": ["red-125"],
-            "hours": ["red-125", "43"], "renewed": ["red-125", "plug"], "figure": ["red-125", "compression", "170 psi", "--to", "180 psi"],
+            "hours": ["red-125", "43"], "ridden": ["red-125", "2 h"], "renewed": ["red-125", "plug"], "due": ["red-125"],
+            "interval": ["red-125", "plug", "25 h"], "use": ["red-125", "hard"], "figure": ["red-125", "compression", "170 psi", "--to", "180 psi"],
             "access": ["red-125", "tank", "5", "6"], "settings": ["--hour", "48"], "backup": [str(self.place.dir / "copy.db")],
             "learned": ["red-125"], "lesson": None, "track-record": [], "judge": [str(case)], "list": ["faults"], "show": ["reed-chipped"], "check-knowledge": [],
         }
@@ -50,7 +51,7 @@ class Programs(Case):
             self.assertIsInstance(self.place.json("put-back", "swap-coil"), dict)
         with self.subTest(command=""):
             self.assertIsInstance(self.place.json(), dict)
-        for kind in ("classes", "traits", "faults", "findings", "readings", "steps", "parts", "tools", "cautions", "contexts"):
+        for kind in ("classes", "traits", "faults", "findings", "readings", "steps", "parts", "upkeep", "tools", "cautions", "contexts"):
             with self.subTest(list=kind):
                 self.assertGreater(len(self.place.json("list", kind)), 3)
 
@@ -60,7 +61,7 @@ class Programs(Case):
         self.assertEqual(self.place.json("bikes"), [])
 
     def test_everything_that_is_listed_is_shown(self):
-        for kind in ("classes", "traits", "faults", "findings", "readings", "steps", "parts", "tools", "cautions", "contexts"):
+        for kind in ("classes", "traits", "faults", "findings", "readings", "steps", "parts", "upkeep", "tools", "cautions", "contexts"):
             for thing in self.place.json("list", kind)[:2]:
                 with self.subTest(thing=thing["id"]):
                     self.assertIn(thing["name"], self.good("show", thing["id"]))

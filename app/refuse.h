@@ -1,0 +1,15 @@
+// How an order that does not fit is refused.
+#pragma once
+
+#include <string>
+#include <utility>
+
+#include "edge/problem.h"
+
+namespace crankwise {
+
+[[noreturn]] inline void refuse(std::string wrong, std::string right) {
+  throw BadInput({"", 0, "", std::move(wrong), std::move(right)});
+}
+
+}  // namespace crankwise
