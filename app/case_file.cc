@@ -265,19 +265,35 @@ class CaseReader {
     }
   }
 
+  /// Of the step, or of a run that stands alone.
+  Spent spent_of(const Json& s, const std::string& path) {
+    Spent spent;
+    for (const char* field : {"took_min", "paid"}) {
+      if (s.contains(field) && !s.contains("step") && !s.contains("run"))
+        note(path + "." + field, "has no step or run", "\"step\" or \"run\": what it was for");
+    }
+    if (s.contains("took_min")) spent.minutes = number_of(s["took_min"], path + ".took_min", 0, 9999);
+    if (s.contains("paid")) spent.money = number_of(s["paid"], path + ".paid", 0, 1e6);
+    return spent;
+  }
+
   void steps(const Json& j) {
     if (!j.is_array()) return note("steps", "is not a list", "[ { \"step\": ... }, ... ]");
     for (size_t i = 0; i < j.size(); ++i) {
       const Json& s = j[i];
       const std::string path = fmt::format("steps[{}]", i + 1);
-      if (!fields(s, path, {"step", "findings", "readings", "run", "put_back", "skip", "why", "off", "note"})) continue;
-      if (s.contains("step")) add(Did{text_of(s["step"], path + ".step")}, path + ".step");
+      if (!fields(
+              s, path,
+              {"step", "findings", "readings", "run", "put_back", "skip", "why", "off", "note", "took_min", "paid"}))
+        continue;
+      const Spent spent = spent_of(s, path);
+      if (s.contains("step")) add(Did{text_of(s["step"], path + ".step"), spent}, path + ".step");
       if (s.contains("findings")) findings(s["findings"], path + ".findings");
       if (s.contains("readings")) readings(s["readings"], path + ".readings");
       if (s.contains("run")) {
         const auto result = run_result_from(text_of(s["run"], path + ".run"));
         if (result)
-          add(RanIt{*result, ""}, path + ".run");
+          add(RanIt{*result, "", s.contains("step") ? Spent{} : spent}, path + ".run");
         else
           note(path + ".run", "is not a result", "\"gone\", \"better\" or \"same\"");
       }

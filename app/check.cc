@@ -103,6 +103,11 @@ void check_entry(const Knowledge& k, const Bike& bike, const Entry& entry, const
     if (!is_utf8(words))
       problems.push_back({where, 0, "", "is not UTF-8 text", "letters of this machine's usual kind"});
   };
+  const Spent spent = spent_on(entry);
+  if (spent.minutes && !(*spent.minutes >= 0 && *spent.minutes < 10000))
+    problems.push_back({where, 0, "took", "is below 0 or beyond reason", "the minutes it took, 0 or more"});
+  if (spent.money && !(*spent.money >= 0 && *spent.money < 1e7))
+    problems.push_back({where, 0, "paid", "is below 0 or beyond reason", "the money paid for it, 0 or more"});
   if (const auto* said = std::get_if<SaidSo>(&entry)) {
     here(k.findings, said->finding, "finding", traits, where, problems);
   } else if (const auto* took = std::get_if<Took>(&entry)) {
@@ -143,6 +148,8 @@ void check_entry(const Knowledge& k, const Bike& bike, const Entry& entry, const
     for (const auto& id : off->off) here(k.parts, id, "part", traits, where, problems);
   } else if (const auto* noted = std::get_if<Noted>(&entry)) {
     text(noted->text);
+  } else if (const auto* photo = std::get_if<Pictured>(&entry)) {
+    text(photo->caption);
   }
 }
 

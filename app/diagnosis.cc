@@ -44,6 +44,7 @@ class Builder {
 
   void add(size_t index, const Entry& entry) {
     entry_ = index;
+    d_.usual.emplace_back();
     std::visit([&](const auto& e) { on(e); }, entry);
   }
 
@@ -68,6 +69,7 @@ class Builder {
     happen(Measured{f, if_so, if_not});
     d_.state.settled[static_cast<size_t>(f)] = 1;
     verdict.finding = finding;
+    verdict.entry = entry_;
     verdict.ratio = if_so / if_not;
     d_.verdicts.push_back(std::move(verdict));
   }
@@ -88,6 +90,7 @@ class Builder {
     if (!value) return not_here(fmt::format("{} in {}", r->name, e.unit));
     v.value = *value;
     if (!y) {
+      v.entry = entry_;
       if (!open_apart) d_.verdicts.push_back(v);  // nothing is judged on a figure that nobody gave
       return;
     }
@@ -109,11 +112,21 @@ class Builder {
     return &plan_.steps[static_cast<size_t>(s)];
   }
 
+  void strip(PartMask off) {
+    d_.usual.back().access += plan_.access.move(d_.state.off, off);
+    d_.state.off = off;
+  }
+
   void move(const PlanStep& s) {
     PartMask on = 0;
     const PartMask off = plan_.access.closure(s.off);
     for (int p : s.on) on |= Access::bit(p) & ~off;
-    d_.state.off = plan_.access.reach(d_.state.off, off, on);
+    strip(plan_.access.reach(d_.state.off, off, on));
+  }
+
+  void take(const PlanStep& s) {
+    move(s);
+    d_.usual.back().own += {s.minutes, s.money};
   }
 
   /// Findings that bear on these faults may be looked at anew; what the rider said stays said.
@@ -131,7 +144,7 @@ class Builder {
   void on(const Did& e) {
     PlanStep* s = planned(e.step);
     if (s == nullptr) return;
-    move(*s);
+    take(*s);
     d_.state.engine_hot = s->needs_running || s->needs_hot;
     if (s->cures.empty()) return;
     constexpr double kAgain = 0.3;  // the same repair done again works less often; common practice
@@ -157,7 +170,7 @@ class Builder {
   void on(const RanIt& e) {
     happen(Ran{e.result});
     const int s = e.step.empty() ? plan_.run_step : m_.step(e.step);
-    if (s >= 0) move(plan_.steps[static_cast<size_t>(s)]);
+    if (s >= 0) take(plan_.steps[static_cast<size_t>(s)]);
     d_.state.engine_hot = true;
     d_.state.repaired_since_run = false;
     d_.state.last_run_clean = e.result == RunResult::gone;
@@ -176,12 +189,13 @@ class Builder {
     for (const auto& id : e.off) {
       if (const int p = m_.part(id); p >= 0) parts.push_back(p);
     }
-    d_.state.off = plan_.access.closure(parts);
+    strip(plan_.access.closure(parts));
   }
 
   void on(const WasSo&) {}     // part of the fit
   void on(const NotMeant&) {}  // says nothing about the bike
   void on(const Noted&) {}
+  void on(const Pictured&) {}
 
   Diagnosis& d_;
   const BikeModel& m_;

@@ -23,8 +23,14 @@ struct ReadingVerdict {
   double low = 0, high = 0;        // healthy range of that, in the reading's unit
   double value = 0;                // in the reading's unit
   bool open = false;
-  std::string finding;  // the finding it speaks for or against
-  double ratio = 1;     // likelihood ratio for that finding
+  std::string finding;    // the finding it speaks for or against
+  double ratio = 1;       // likelihood ratio for that finding
+  std::size_t entry = 0;  // index of the entry that it comes from
+};
+
+/// What an entry usually takes, as the plan counts it from the state of strip-down before it.
+struct UsualEffort {
+  Effort access, own;  // parts off and on to get there; the step itself
 };
 
 struct Suspect {
@@ -42,6 +48,7 @@ class Diagnosis {
   std::vector<Happening> history;
   std::vector<std::size_t> entry_of;  // per happening: index of the entry that it comes from
   std::vector<ReadingVerdict> verdicts;
+  std::vector<UsualEffort> usual;         // per entry
   std::vector<std::string> left_out;      // entries that do not apply to this bike, in words
   std::map<std::string, Answer> answers;  // latest, by finding
   std::set<std::string> contexts;

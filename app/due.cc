@@ -66,6 +66,30 @@ DueItem item_of(const Upkeep& u, const Upkeep::Interval& every, const Bike& bike
   return i;
 }
 
+/// By hours and by days, where it is due by them.
+struct Spans {
+  std::vector<std::string> age;    // "24 h of usually 15 h"; empty if no age is known
+  std::vector<std::string> every;  // "usually 15 h"
+  std::vector<std::string> left;   // "overdue by 9 h"; empty as age
+};
+
+Spans spans_of(const DueItem& i) {
+  Spans s;
+  const auto add = [&](double old, double due, bool own, bool hard, auto words) {
+    if (due <= 0) return;
+    s.every.push_back((own ? "this bike's own " : hard ? "" : "usually ") + words(due) + (hard ? " in hard use" : ""));
+    if (old < 0) return;
+    s.age.push_back(words(old) + " of " + s.every.back());
+    if (std::abs(old - due) < kSame)
+      s.left.push_back("due now");
+    else
+      s.left.push_back((old > due ? "overdue by " : "due in ") + words(std::abs(old - due)));
+  };
+  add(i.age_h, i.every_h, i.own_h, i.hard, hours_words);
+  add(i.age_days, i.every_days, i.own_days, false, days_words);
+  return s;
+}
+
 }  // namespace
 
 std::string_view text(Urgency u) {
@@ -101,28 +125,21 @@ DueList due_list(const Shop& shop, const std::string& id, double within_h) {
 }
 
 std::string reason_in_words(const DueItem& i) {
+  const Spans s = spans_of(i);
   std::string done;
   if (i.renewed.hours >= 0) done = " at " + hours_words(i.renewed.hours);
   if (!i.renewed.day.empty()) done += " on " + i.renewed.day;
-  std::vector<std::string> age, every, left;
-  const auto add = [&](double old, double due, bool own, bool hard, auto words) {
-    if (due <= 0) return;
-    every.push_back((own ? "this bike's own " : hard ? "" : "usually ") + words(due) + (hard ? " in hard use" : ""));
-    if (old < 0) return;
-    age.push_back(words(old) + " of " + every.back());
-    if (std::abs(old - due) < kSame)
-      left.push_back("due now");
-    else
-      left.push_back((old > due ? "overdue by " : "due in ") + words(std::abs(old - due)));
-  };
-  add(i.age_h, i.every_h, i.own_h, i.hard, hours_words);
-  add(i.age_days, i.every_days, i.own_days, false, days_words);
-  if (!age.empty()) return fmt::format("{}, renewed{}: {}", fmt::join(age, " and "), done, fmt::join(left, ", "));
+  if (!s.age.empty()) return fmt::format("{}, renewed{}: {}", fmt::join(s.age, " and "), done, fmt::join(s.left, ", "));
   std::string oldest;
   if (i.every_h > 0 && i.oldest_h < 0) oldest = ", and the engine's hours are not known";
   if (i.every_h > 0 && i.oldest_h >= 0) oldest = ", up to " + hours_words(i.oldest_h) + " old";
   return fmt::format("{}{}; {}", done.empty() ? "no renewal in the record" : "renewed" + done, oldest,
-                     fmt::join(every, " or "));
+                     fmt::join(s.every, " or "));
+}
+
+std::string left_in_words(const DueItem& i) {
+  const Spans s = spans_of(i);
+  return fmt::format("{}{}{}", fmt::join(s.left, ", "), s.left.empty() ? "" : "; ", fmt::join(s.every, " or "));
 }
 
 }  // namespace crankwise

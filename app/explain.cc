@@ -40,8 +40,19 @@ std::string weight_in_words(double db) {
   return up ? "all but proves it" : "all but rules it out";
 }
 
+namespace {
+
+std::string spent_in_words(const Spent& spent) {
+  if (!spent.minutes && !spent.money) return "";
+  const std::string took = spent.minutes ? fmt::format("took {:g} min", *spent.minutes) : "";
+  const std::string paid = spent.money ? fmt::format("paid {:g}", *spent.money) : "";
+  return fmt::format(" ({}{}{})", took, took.empty() || paid.empty() ? "" : ", ", paid);
+}
+
+}  // namespace
+
 std::string entry_in_words(const Knowledge& k, const Entry& entry) {
-  return std::visit(
+  const std::string words = std::visit(
       Overload{[&](const SaidSo& e) { return fmt::format("{}: {}", name_of(k.findings, e.finding), text(e.answer)); },
                [&](const Took& e) {
                  const std::string name = name_of(k.readings, e.reading);
@@ -72,8 +83,13 @@ std::string entry_in_words(const Knowledge& k, const Entry& entry) {
                  for (const auto& id : e.off) parts += (parts.empty() ? "" : ", ") + name_of(k.parts, id);
                  return "off the bike: " + (parts.empty() ? "nothing" : parts);
                },
-               [&](const Noted& e) { return "note: " + e.text; }},
+               [&](const Noted& e) { return "note: " + e.text; },
+               [&](const Pictured& e) {
+                 return fmt::format("photo, {} x {} pixels{}", e.width, e.height,
+                                    e.caption.empty() ? "" : ": " + e.caption);
+               }},
       entry);
+  return words + spent_in_words(spent_on(entry));
 }
 
 namespace {

@@ -7,6 +7,8 @@
 
 #include "app/explain.h"
 #include "app/refuse.h"
+#include "edge/digest.h"
+#include "edge/picture.h"
 
 namespace crankwise {
 namespace {
@@ -54,8 +56,8 @@ void Shop::refresh() {
   }
 }
 
-void Shop::append(const std::vector<NewEvent>& events) {
-  store_.append(events, clock_(), seen_);
+void Shop::append(const std::vector<NewEvent>& events, const std::vector<Attachment>& attachments) {
+  store_.append(events, clock_(), seen_, attachments);
   refresh();
 }
 
@@ -164,11 +166,32 @@ int Shop::take_in(const std::string& bike_id, const std::string& complaint) {
   });
 }
 
-void Shop::write(int number, const std::vector<Entry>& entries) {
+void Shop::write(int number, const std::vector<Entry>& entries) { write_with(number, entries, {}); }
+
+Pictured Shop::add_photo(int number, const std::string& bytes, const std::string& caption, const std::string& name) {
+  const PictureFacts facts = picture_facts(bytes, name);
+  const Pictured photo{sha256_hex(bytes), facts.media_type, facts.width, facts.height, caption};
+  write_with(number, {photo}, {{photo.sha256, photo.media_type, bytes}});
+  return photo;
+}
+
+std::string Shop::picture(const Pictured& photo) const {
+  const auto found = store_.attachment(photo.sha256);
+  if (!found)
+    refuse(fmt::format("the picture {} is not in the shop file", photo.sha256.substr(0, 12)), "the whole shop file");
+  return found->bytes;
+}
+
+void Shop::write_with(int number, const std::vector<Entry>& entries, const std::vector<Attachment>& attachments) {
   return newest([&] {
     const Job& j = open_job(number);
     std::vector<Problem> problems;
-    for (const Entry& e : entries) check_entry(*knowledge_, bike(j.bike), e, "", problems);
+    for (const Entry& e : entries) {
+      check_entry(*knowledge_, bike(j.bike), e, "", problems);
+      const auto* photo = std::get_if<Pictured>(&e);
+      if (photo != nullptr && attachments.empty() && !store_.attachment(photo->sha256))
+        problems.push_back({"", 0, "photo", "its picture is not in the shop", "the picture itself, added with it"});
+    }
     if (!problems.empty()) throw BadInput(std::move(problems));
     const std::string subject = fmt::format("job/{}", number);
     std::vector<NewEvent> events = {{subject, "believed", believed_before(number).dump()}};
@@ -178,7 +201,7 @@ void Shop::write(int number, const std::vector<Entry>& entries) {
       if (bike(j.bike).hours_known) data["hours"] = bike(j.bike).hours;
       events.push_back({subject, entry_kind(e), data.dump()});
     }
-    append(events);
+    append(events, attachments);
   });
 }
 
@@ -229,16 +252,14 @@ void Shop::close(int number, JobEnd end, const std::vector<std::string>& causes,
                           near.empty() ? "crankwise list faults" : "perhaps \"" + near + "\""});
     }
     if (!problems.empty()) throw BadInput(std::move(problems));
-    if (end == JobEnd::proven) {
-      const Diagnosis d = diagnosis(number);
-      if (!d.advice.proven) {
-        refuse(d.state.last_run_clean ? fmt::format("not proven yet: {:.0f} % doubt is left", 100 * d.advice.doubt)
-                                      : "not proven yet: the last thing done is not a run without the trouble",
-               d.state.last_run_clean ? "another clean run, or close it as not-proven"
-                                      : "a run after the fix, or close it as not-proven or given-up");
-      }
+    const Diagnosis d = diagnosis(number);
+    if (end == JobEnd::proven && !d.advice.proven) {
+      refuse(d.state.last_run_clean ? fmt::format("not proven yet: {:.0f} % doubt is left", 100 * d.advice.doubt)
+                                    : "not proven yet: the last thing done is not a run without the trouble",
+             d.state.last_run_clean ? "another clean run, or close it as not-proven"
+                                    : "a run after the fix, or close it as not-proven or given-up");
     }
-    append({{fmt::format("job/{}", number), "closed", closing(number, end, causes, words).dump()}});
+    append({{fmt::format("job/{}", number), "closed", closing(number, end, causes, words, d.advice.doubt).dump()}});
   });
 }
 

@@ -42,6 +42,7 @@ struct Job {
   JobEnd end = JobEnd::open;
   std::vector<std::string> causes;  // faults, as told when it was closed
   std::string words;                // to the owner, or the cause that is not in the list
+  double doubt = -1;                // chance of a fault left when it was closed; -1: not recorded
   int acts = 0;
   std::vector<JobEntry> taken_back;  // undone, in the order they were
   std::int64_t opened_seq = 0, closed_seq = 0;
@@ -120,6 +121,10 @@ class Shop {
   int take_in(const std::string& bike, const std::string& complaint);
   /// All or none. Checks every id against the knowledge and the bike's equipment.
   void write(int job, const std::vector<Entry>& entries);
+  /// Adds a picture to the job; `name` is its file's, for the messages. Refuses what is not one (edge/picture.h).
+  Pictured add_photo(int job, const std::string& bytes, const std::string& caption, const std::string& name);
+  /// The bytes of a picture of this shop.
+  std::string picture(const Pictured&) const;
   /// Takes back the last act of the job that still stands (closing included); returns it in words.
   std::string undo(int job);
   /// The same for what was told of the bike itself: hours, rides, renewals, figures ...
@@ -140,7 +145,8 @@ class Shop {
   void apply(const Event&);
   void apply_to_job(Job&, const Event&);
   void apply_to_bike(const std::string& id, const Event&);
-  void append(const std::vector<NewEvent>&);
+  void append(const std::vector<NewEvent>&, const std::vector<Attachment>& = {});
+  void write_with(int job, const std::vector<Entry>&, const std::vector<Attachment>&);
   /// Reads what others wrote, does it, and does it anew if another program was quicker.
   template <class Do>
   auto newest(Do change) {
@@ -158,7 +164,7 @@ class Shop {
   Learned learned_from(std::vector<const Job*>, const std::string& bike) const;
   Diagnosis judged(int job) const;  // as diagnosis(), without the advice
   Json believed_before(int job) const;
-  Json closing(int job, JobEnd, std::vector<std::string> causes, const std::string& words) const;
+  Json closing(int job, JobEnd, std::vector<std::string> causes, const std::string& words, double doubt) const;
 
   const Knowledge* knowledge_;
   Store store_;

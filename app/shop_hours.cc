@@ -5,8 +5,8 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
-#include "app/shop.h"
 #include "app/refuse.h"
+#include "app/shop.h"
 #include "edge/dates.h"
 
 namespace crankwise {

@@ -80,7 +80,8 @@ std::vector<Shop::Believed> Shop::believed() const {
   return out;
 }
 
-Json Shop::closing(int number, JobEnd end, std::vector<std::string> causes, const std::string& words) const {
+Json Shop::closing(int number, JobEnd end, std::vector<std::string> causes, const std::string& words,
+                   double doubt) const {
   const Job& j = job(number);
   const Diagnosis d = judged(number);
   std::vector<Chances> credit;
@@ -94,11 +95,8 @@ Json Shop::closing(int number, JobEnd end, std::vector<std::string> causes, cons
   for (Chances& cause : credit) {
     for (auto& [fault, chance] : cause) chance = rounded(chance);
   }
-  return {{"act", j.acts + 1},
-          {"end", text(end)},
-          {"causes", causes},
-          {"words", words},
-          {"lesson", {{"causes", credit}, {"expected", expected}}}};
+  return {{"act", j.acts + 1}, {"end", text(end)}, {"causes", causes},
+          {"words", words},    {"doubt", doubt},   {"lesson", {{"causes", credit}, {"expected", expected}}}};
 }
 
 void Shop::let_teach(int number, bool counts) {

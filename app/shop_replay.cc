@@ -127,6 +127,7 @@ void Shop::apply_to_job(Job& job, const Event& e) {
     if (job.end == JobEnd::open) throw std::runtime_error("\"" + how + "\" is not an end");
     job.causes = d.at("causes").get<std::vector<std::string>>();
     job.words = d.at("words");
+    job.doubt = d.value("doubt", -1.0);
     job.closed_at = e.at;
     job.closed_seq = e.seq;
     if (d.contains("lesson")) {

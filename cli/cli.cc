@@ -33,6 +33,8 @@ const std::vector<Command>& commands() {
       {"undo", "A job", "take back the last entry (it stays in the record as taken back)", set_up::undo},
       {"close", "A job", "close the job: proven, not-proven or given-up", set_up::close},
       {"log", "A job", "everything that was written down on the job", set_up::log},
+      {"photo", "A job", "add a picture to the job", set_up::photo},
+      {"sheet", "A job", "the job for its owner, in plain words: as text, html or pdf", set_up::sheet},
       {"jobs", "The shop", "all jobs", set_up::jobs},
       {"bikes", "The shop", "all bikes", set_up::bikes},
       {"add-bike", "The shop", "enter a bike with its equipment", set_up::add_bike},
@@ -92,6 +94,11 @@ int Cli::job() {
                   shop().bikes().empty()
                       ? "enter a bike first: crankwise add-bike \"Red 125\" --class motocross-125-two-stroke"
                       : "crankwise take-in BIKE \"what the rider says\""});
+}
+
+int Cli::job_or_last() {
+  if (job_option || shop().current_job() || shop().jobs().empty()) return job();
+  return shop().jobs().rbegin()->first;
 }
 
 void Cli::note(const std::vector<Entry>& entries) {

@@ -41,6 +41,8 @@ class Cli {
   /// The job that --job names, or the open one written to last; BadInput if there is none.
   int job();
   Diagnosis diagnosis() { return shop().diagnosis(job()); }
+  /// The job that --job names, or the open one, or the one that came in last.
+  int job_or_last();
   /// Writes to the job and says what comes next.
   void note(const std::vector<Entry>& entries);
   void say_next();
@@ -103,6 +105,8 @@ void suspects(CLI::App&, Cli&);
 void why(CLI::App&, Cli&);
 void close(CLI::App&, Cli&);
 void log(CLI::App&, Cli&);
+void photo(CLI::App&, Cli&);
+void sheet(CLI::App&, Cli&);
 void work(CLI::App&, Cli&);
 void jobs(CLI::App&, Cli&);
 void bikes(CLI::App&, Cli&);

@@ -14,6 +14,11 @@ namespace {
 
 std::string joined(const std::vector<std::string>& words) { return fmt::format("{}", fmt::join(words, " ")); }
 
+void add_spent(CLI::App& app, Spent& spent) {
+  app.add_option("--took", spent.minutes, "minutes it took in all, getting there included")->type_name("MIN");
+  app.add_option("--paid", spent.money, "money paid for parts and supplies")->type_name("MONEY");
+}
+
 int fault_of(const Diagnosis& d, const std::string& id) {
   const int f = d.bike().fault(id);
   if (f >= 0) return f;
@@ -120,19 +125,21 @@ void measured(CLI::App& app, Cli& cli) {
   struct Args {
     std::string reading;
     std::vector<std::string> value;
+    Spent spent;
   };
   auto a = std::make_shared<Args>();
   app.add_option("reading", a->reading, "which reading (crankwise list readings)")->required()->type_name("READING");
   app.add_option("value", a->value, "with its unit: 138 psi, 5.2 kohm; or: open")->required()->type_name("VALUE UNIT");
+  add_spent(app, a->spent);
   app.callback([a, &cli] {
     const std::string words = joined(a->value);
-    if (words == "open" || words == "OL") return cli.note({Took{a->reading, 0, "", true}});
+    if (words == "open" || words == "OL") return cli.note({Took{a->reading, 0, "", true, a->spent}});
     const auto m = parse_measure(words);
     if (!m) {
       throw BadInput({"", 0, a->reading, fmt::format("\"{}\" is not a value with its unit", words),
                       fmt::format("a value and one of: {}", fmt::join(unit_names(), " "))});
     }
-    cli.note({Took{a->reading, m->value, m->unit.name, false}});
+    cli.note({Took{a->reading, m->value, m->unit.name, false, a->spent}});
   });
 }
 
@@ -140,12 +147,14 @@ void did(CLI::App& app, Cli& cli) {
   struct Args {
     std::string step;
     std::vector<std::string> answers;
+    Spent spent;
   };
   auto a = std::make_shared<Args>();
   app.add_option("step", a->step, "which step (in brackets in crankwise next)")->required()->type_name("STEP");
   app.add_option("answers", a->answers, "what it showed: finding=yes, =no, =unsure")->type_name("FINDING=ANSWER");
+  add_spent(app, a->spent);
   app.callback([a, &cli] {
-    std::vector<Entry> entries{Did{a->step}};
+    std::vector<Entry> entries{Did{a->step, a->spent}};
     for (Entry& e : parse_answers(a->answers)) entries.push_back(std::move(e));
     cli.note(entries);
   });
@@ -160,17 +169,19 @@ void put_back(CLI::App& app, Cli& cli) {
 void ran(CLI::App& app, Cli& cli) {
   struct Args {
     std::string result, step;
+    Spent spent;
   };
   auto a = std::make_shared<Args>();
   app.add_option("result", a->result, "gone, better (but not right) or same")
       ->required()
       ->type_name("gone|better|same");
   app.add_option("--step", a->step, "which run step it was")->type_name("STEP");
+  add_spent(app, a->spent);
   app.callback([a, &cli] {
     const auto result = run_result_from(a->result);
     if (!result)
       throw BadInput({"", 0, "result", fmt::format("\"{}\" is not a result", a->result), "gone, better or same"});
-    cli.note({RanIt{*result, a->step}});
+    cli.note({RanIt{*result, a->step, a->spent}});
   });
 }
 
@@ -209,12 +220,7 @@ void undo(CLI::App& app, Cli& cli) {
                                : fmt::format("taken back on {}: {}", *bike, words));
       return;
     }
-    // A job that was closed last is what the mechanic means when nothing is open.
-    int number = 0;
-    if (cli.job_option || cli.shop().current_job())
-      number = cli.job();
-    else if (!cli.shop().jobs().empty())
-      number = cli.shop().jobs().rbegin()->first;
+    const int number = cli.job_or_last();  // closed last is what the mechanic means when nothing is open
     const std::string words = cli.shop().undo(number);
     if (cli.json)
       cli.output.line(Json{{"job", number}, {"taken_back", words}}.dump());

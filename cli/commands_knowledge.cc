@@ -84,6 +84,12 @@ const std::vector<std::pair<const char*, Rows (*)(const Knowledge&)>>& kinds() {
          for (const auto& x : k.upkeep) r.push_back({x.id, x.name, x.work});
          return r;
        }},
+      {"terms",
+       [](const Knowledge& k) {
+         Rows r;
+         for (const auto& x : k.terms) r.push_back({x.id, x.name, x.plain});
+         return r;
+       }},
   };
   return kKinds;
 }
@@ -112,6 +118,7 @@ Json fields(const BikeClass& c) { return {{"traits", c.traits}, {"displacement_c
 Json fields(const Trait& t) { return {{"group", t.group}}; }
 Json fields(const Tool& t) { return {{"common", t.common}}; }
 Json fields(const Caution& c) { return {{"text", c.text}}; }
+Json fields(const Term& t) { return {{"forms", t.forms}, {"plain", t.plain}}; }
 Json fields(const Context& c) { return {{"ask", c.ask}, {"words", c.words}}; }
 Json fields(const Fault& f) {
   return {{"part", f.part},
@@ -263,6 +270,13 @@ bool show_thing(Cli& cli, const std::string& id) {
     out.wrapped(c->ask, "  ", 2);
     found = true;
   }
+  if (const Term* t = k.terms.find(id)) {
+    out.heading("term: " + t->name);
+    out.wrapped(t->plain, "  ", 2);
+    if (!t->forms.empty()) out.wrapped(fmt::format("also {}", fmt::join(t->forms, ", ")), "  ", 2);
+    place_line(cli, *t);
+    found = true;
+  }
   if (const BikeClass* c = k.classes.find(id)) {
     out.heading("class: " + c->name);
     out.wrapped(fmt::format("{}", fmt::join(c->traits, ", ")), "  ", 2);
@@ -297,8 +311,9 @@ void list(CLI::App& app, Cli& cli) {
     std::string kind, with;
   };
   auto a = std::make_shared<Args>();
-  app.add_option("kind", a->kind,
-                 "classes, traits, faults, findings, readings, steps, parts, upkeep, tools, cautions or contexts")
+  app.add_option(
+         "kind", a->kind,
+         "classes, traits, faults, findings, readings, steps, parts, upkeep, tools, cautions, contexts or terms")
       ->required()
       ->type_name("KIND");
   app.add_option("--with", a->with, "only those with this in id or name")->type_name("WORD");
@@ -327,7 +342,7 @@ void list(CLI::App& app, Cli& cli) {
 
 void show(CLI::App& app, Cli& cli) {
   auto id = std::make_shared<std::string>();
-  app.add_option("id", *id, "of a fault, finding, step, reading, part, upkeep, context, class or caution")
+  app.add_option("id", *id, "of a fault, finding, step, reading, part, upkeep, context, class, caution or term")
       ->required()
       ->type_name("ID");
   app.callback([id, &cli] {
@@ -348,7 +363,7 @@ void show(CLI::App& app, Cli& cli) {
       const Knowledge& k = cli.knowledge();
       find("class", k.classes), find("trait", k.traits), find("fault", k.faults), find("finding", k.findings);
       find("reading", k.readings), find("step", k.steps), find("part", k.parts), find("tool", k.tools);
-      find("caution", k.cautions), find("context", k.contexts), find("upkeep", k.upkeep);
+      find("caution", k.cautions), find("context", k.contexts), find("upkeep", k.upkeep), find("term", k.terms);
       if (!all.empty()) return cli.output.json(all);
     } else if (show_thing(cli, *id)) {
       return;

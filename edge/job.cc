@@ -15,7 +15,31 @@ struct Overload : Fs... {
 template <class... Fs>
 Overload(Fs...) -> Overload<Fs...>;
 
+Json with(Json data, const Spent& spent) {
+  if (spent.minutes) data["took_min"] = *spent.minutes;
+  if (spent.money) data["paid"] = *spent.money;
+  return data;
+}
+
+Spent spent_from(const Json& data) {
+  Spent spent;
+  if (data.contains("took_min")) spent.minutes = data["took_min"].get<double>();
+  if (data.contains("paid")) spent.money = data["paid"].get<double>();
+  return spent;
+}
+
 }  // namespace
+
+Spent spent_on(const Entry& entry) {
+  return std::visit(
+      [](const auto& e) {
+        if constexpr (requires { e.spent; })
+          return e.spent;
+        else
+          return Spent{};
+      },
+      entry);
+}
 
 bool is_utf8(std::string_view text) {
   // The JSON library is strict about it when it writes.
@@ -51,7 +75,8 @@ std::string entry_kind(const Entry& entry) {
                              [](const Did&) { return "did"; }, [](const WentBack&) { return "put-back"; },
                              [](const RanIt&) { return "ran"; }, [](const Skipped&) { return "skipped"; },
                              [](const WasSo&) { return "context"; }, [](const NotMeant&) { return "not-meant"; },
-                             [](const PartsNow&) { return "parts-off"; }, [](const Noted&) { return "noted"; }},
+                             [](const PartsNow&) { return "parts-off"; }, [](const Noted&) { return "noted"; },
+                             [](const Pictured&) { return "photo"; }},
                     entry);
 }
 
@@ -60,17 +85,18 @@ Json entry_data(const Entry& entry) {
                                return Json{{"finding", e.finding}, {"answer", text(e.answer)}};
                              },
                              [](const Took& e) {
-                               return e.open ? Json{{"reading", e.reading}, {"open", true}}
-                                             : Json{{"reading", e.reading}, {"value", e.value}, {"unit", e.unit}};
+                               return with(e.open ? Json{{"reading", e.reading}, {"open", true}}
+                                                  : Json{{"reading", e.reading}, {"value", e.value}, {"unit", e.unit}},
+                                           e.spent);
                              },
                              [](const Did& e) {
-                               return Json{{"step", e.step}};
+                               return with(Json{{"step", e.step}}, e.spent);
                              },
                              [](const WentBack& e) {
                                return Json{{"step", e.step}};
                              },
                              [](const RanIt& e) {
-                               return Json{{"result", text(e.result)}, {"step", e.step}};
+                               return with(Json{{"result", text(e.result)}, {"step", e.step}}, e.spent);
                              },
                              [](const Skipped& e) {
                                return Json{{"step", e.step}, {"why", e.why}};
@@ -86,6 +112,13 @@ Json entry_data(const Entry& entry) {
                              },
                              [](const Noted& e) {
                                return Json{{"text", e.text}};
+                             },
+                             [](const Pictured& e) {
+                               return Json{{"sha256", e.sha256},
+                                           {"media_type", e.media_type},
+                                           {"width", e.width},
+                                           {"height", e.height},
+                                           {"caption", e.caption}};
                              }},
                     entry);
 }
@@ -97,21 +130,23 @@ Entry entry_from(const std::string& kind, const Json& d) {
     return SaidSo{d.at("finding"), *answer};
   }
   if (kind == "measured") {
-    if (d.value("open", false)) return Took{d.at("reading"), 0, "", true};
-    return Took{d.at("reading"), d.at("value"), d.at("unit"), false};
+    if (d.value("open", false)) return Took{d.at("reading"), 0, "", true, spent_from(d)};
+    return Took{d.at("reading"), d.at("value"), d.at("unit"), false, spent_from(d)};
   }
-  if (kind == "did") return Did{d.at("step")};
+  if (kind == "did") return Did{d.at("step"), spent_from(d)};
   if (kind == "put-back") return WentBack{d.at("step")};
   if (kind == "ran") {
     const auto result = run_result_from(d.at("result").get<std::string>());
     if (!result) throw std::runtime_error("result is not gone, better or same");
-    return RanIt{*result, d.value("step", "")};
+    return RanIt{*result, d.value("step", ""), spent_from(d)};
   }
   if (kind == "skipped") return Skipped{d.at("step"), d.value("why", "")};
   if (kind == "context") return WasSo{d.at("context"), d.value("so", true)};
   if (kind == "not-meant") return NotMeant{d.at("id")};
   if (kind == "parts-off") return PartsNow{d.at("off").get<std::vector<std::string>>()};
   if (kind == "noted") return Noted{d.at("text")};
+  if (kind == "photo")
+    return Pictured{d.at("sha256"), d.at("media_type"), d.at("width"), d.at("height"), d.value("caption", "")};
   throw std::runtime_error("\"" + kind + "\" is not a kind of entry");
 }
 

@@ -33,6 +33,13 @@ struct Bike {
 };
 
 // What is written down on a job, in order.
+
+/// What the mechanic says that an entry took; nothing where he says nothing.
+struct Spent {
+  std::optional<double> minutes;  // in all, what it took to get there included
+  std::optional<double> money;    // parts and supplies paid for it
+  bool operator==(const Spent&) const = default;
+};
 struct SaidSo {
   std::string finding;
   Answer answer;
@@ -42,9 +49,11 @@ struct Took {
   double value = 0;
   std::string unit;
   bool open = false;
+  Spent spent = {};
 };
 struct Did {
   std::string step;
+  Spent spent = {};
 };
 struct WentBack {
   std::string step;
@@ -52,6 +61,7 @@ struct WentBack {
 struct RanIt {
   RunResult result;
   std::string step;
+  Spent spent = {};
 };
 struct Skipped {
   std::string step, why;
@@ -69,7 +79,15 @@ struct PartsNow {
 struct Noted {
   std::string text;
 };
-using Entry = std::variant<SaidSo, Took, Did, WentBack, RanIt, Skipped, WasSo, NotMeant, PartsNow, Noted>;
+struct Pictured {
+  std::string sha256, media_type;  // of the picture, which the store keeps
+  int width = 0, height = 0;       // in pixels, as stored
+  std::string caption;
+};
+using Entry = std::variant<SaidSo, Took, Did, WentBack, RanIt, Skipped, WasSo, NotMeant, PartsNow, Noted, Pictured>;
+
+/// What the entry took, as told; nothing for kinds that take nothing.
+Spent spent_on(const Entry&);
 
 /// Is it text that every program can read?
 bool is_utf8(std::string_view);
@@ -80,7 +98,7 @@ std::optional<Answer> answer_from(std::string_view);
 std::optional<RunResult> run_result_from(std::string_view);
 
 /// kind of the entry as in the event log: "answered", "measured", "did", "put-back", "ran", "skipped", "context",
-/// "not-meant", "parts-off", "noted".
+/// "not-meant", "parts-off", "noted", "photo".
 std::string entry_kind(const Entry&);
 Json entry_data(const Entry&);
 Entry entry_from(const std::string& kind, const Json& data);  // throws std::exception on data that is not of the kind

@@ -165,6 +165,12 @@ struct Upkeep : Named {
   const Interval* interval(const Traits&, double displacement_cc) const;
 };
 
+struct Term : Named {               // name: the word of the trade
+  std::vector<std::string> forms;   // other words for it, and other forms of the word
+  std::vector<std::string> not_in;  // phrases in which the word means something else
+  std::string plain;                // what it is, for somebody who is no mechanic
+};
+
 template <class T>
 class Shelf {  // things of one kind, by id, in the order they were added
  public:
@@ -205,6 +211,8 @@ struct Knowledge {
   Shelf<Caution> cautions;
   Shelf<Context> contexts;
   Shelf<Upkeep> upkeep;
+  Shelf<Term> terms;
+  std::vector<std::string> jargon;  // single words that an owner need not know, each within some term
 };
 
 /// All parts whose hours count, for a fault or for what is due: sorted, each once. With traits: those of such a bike.

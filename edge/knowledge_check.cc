@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <functional>
 #include <set>
+#include <sstream>
 
 namespace crankwise {
 namespace {
@@ -18,6 +19,7 @@ class Checker {
     cures_and_causes();
     circles();
     every_class();
+    terms();
   }
 
  private:
@@ -207,6 +209,29 @@ class Checker {
     };
     for (const auto& p : k_.parts) {
       if (state[p.id] == 0) visit(p);
+    }
+  }
+
+  void terms() {
+    std::map<std::string, const Term*> said;  // word or phrase, in small letters -> its term
+    std::set<std::string> single;
+    for (const auto& t : k_.terms) {
+      std::vector<std::string> words = t.forms;
+      words.push_back(t.name);
+      for (std::string word : words) {
+        std::transform(word.begin(), word.end(), word.begin(), [](unsigned char c) { return std::tolower(c); });
+        const auto [at, fresh] = said.try_emplace(word, &t);
+        if (!fresh)
+          note("term", t, "forms", fmt::format("\"{}\" is in {} already", word, at->second->id), "each word once");
+        std::istringstream pieces(word);
+        for (std::string piece; pieces >> piece;) single.insert(piece);
+      }
+    }
+    for (const std::string& word : k_.jargon) {
+      if (single.count(word) > 0 || single.count(word + "s") > 0) continue;
+      const std::string file = k_.terms.size() > 0 ? k_.terms.begin()->place.file : "";
+      problems_.push_back({file, 0, "jargon", fmt::format("no term explains \"{}\"", word),
+                           "a [term.ID] with it in name or forms, small letters"});
     }
   }
 

@@ -203,6 +203,15 @@ void read(TomlReader& t, Upkeep& x) {
   if (x.every.empty()) t.note(nullptr, "every", "is missing", "[{ hours = 20, life_h = 60 }]");
 }
 
+void read(TomlReader& t, Term& x) {
+  x.name = t.need_text("name");
+  x.forms = t.list("forms");
+  x.not_in = t.list("not_in");
+  x.plain = t.need_text("plain");
+  constexpr size_t kLongest = 80;  // it stands in brackets within a line
+  if (x.plain.size() > kLongest) t.note_field("plain", "is too long", "80 letters at the most");
+}
+
 bool good_id(std::string_view id) {
   return !id.empty() && std::all_of(id.begin(), id.end(), [](char c) {
     return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || c == '-';
@@ -250,8 +259,9 @@ void shelve(Shelf<T>& shelf, const toml::node& node, const std::string& file, co
 void read_file(Knowledge& k, const std::string& file, const toml::table& top, std::vector<Problem>& problems) {
   TomlReader head(top, file, "", problems);
   const std::string source = head.text("source");
-  const std::vector<std::string> kinds{"trait", "class", "fault",   "finding", "reading", "step",
-                                       "part",  "tool",  "caution", "context", "upkeep",  "source"};
+  for (std::string& word : head.list("jargon")) k.jargon.push_back(std::move(word));
+  const std::vector<std::string> kinds{"trait", "class",   "fault",   "finding", "reading", "step",   "part",
+                                       "tool",  "caution", "context", "upkeep",  "term",    "source", "jargon"};
   for (const auto& [key, value] : top) {
     const std::string kind(key.str());
     const toml::node& node = value;
@@ -278,12 +288,14 @@ void read_file(Knowledge& k, const std::string& file, const toml::table& top, st
       put(k.contexts);
     else if (kind == "upkeep")
       put(k.upkeep);
-    else if (kind != "source") {
+    else if (kind == "term")
+      put(k.terms);
+    else if (kind != "source" && kind != "jargon") {
       const std::string near = nearest(kind, kinds);
-      problems.push_back({file, static_cast<int>(value.source().begin.line), kind, "is not a kind of thing",
-                          near.empty()
-                              ? "fault, finding, reading, step, part, upkeep, tool, caution, context, trait or class"
-                              : "perhaps \"" + near + "\""});
+      problems.push_back(
+          {file, static_cast<int>(value.source().begin.line), kind, "is not a kind of thing",
+           near.empty() ? "fault, finding, reading, step, part, upkeep, tool, caution, context, term, trait or class"
+                        : "perhaps \"" + near + "\""});
     }
   }
 }

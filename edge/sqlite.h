@@ -43,6 +43,10 @@ class Statement {
     check(sqlite3_bind_text64(statement_, at, bytes, text.size(), SQLITE_TRANSIENT, SQLITE_UTF8));
     return *this;
   }
+  Statement& bind_bytes(int at, std::string_view bytes) {
+    check(sqlite3_bind_blob64(statement_, at, bytes.data() ? bytes.data() : "", bytes.size(), SQLITE_TRANSIENT));
+    return *this;
+  }
   /// SQLITE_ROW, SQLITE_DONE or an error.
   int try_step() { return sqlite3_step(statement_); }
   /// True if there is a row.
@@ -55,6 +59,11 @@ class Statement {
   std::int64_t integer(int column) { return sqlite3_column_int64(statement_, column); }
   std::string text(int column) {
     const auto* bytes = reinterpret_cast<const char*>(sqlite3_column_text(statement_, column));
+    if (!bytes) return {};
+    return {bytes, static_cast<size_t>(sqlite3_column_bytes(statement_, column))};
+  }
+  std::string bytes(int column) {
+    const auto* bytes = static_cast<const char*>(sqlite3_column_blob(statement_, column));
     if (!bytes) return {};
     return {bytes, static_cast<size_t>(sqlite3_column_bytes(statement_, column))};
   }

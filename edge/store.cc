@@ -12,6 +12,7 @@
 #include <nlohmann/json.hpp>
 #include <thread>
 
+#include "edge/digest.h"
 #include "edge/problem.h"
 #include "edge/sqlite.h"
 
@@ -19,7 +20,8 @@ namespace crankwise {
 
 namespace embedded {
 extern const char* const schema_01_events;
-}
+extern const char* const schema_02_attachments;
+}  // namespace embedded
 
 namespace {
 
@@ -30,7 +32,7 @@ constexpr std::int64_t kApplicationId = 0x43524b57;  // "CRKW"
 constexpr std::chrono::milliseconds kPatience{2000};
 
 /// Entry n brings a file of format n to format n + 1.
-constexpr const char* const* kMigrations[] = {&embedded::schema_01_events};
+constexpr const char* const* kMigrations[] = {&embedded::schema_01_events, &embedded::schema_02_attachments};
 constexpr std::int64_t kFormat = std::size(kMigrations);
 
 /// Asks the system to put a file or folder on the disk. Never for a file that a connection of this process has open:
@@ -248,8 +250,23 @@ void Store::check() const {
   if (holes.step(); holes.integer(0) != 0) refuse_damaged(name_, fmt::format("{} events missing", holes.integer(0)));
 }
 
+namespace {
+
+void keep(const Db& db, const Attachment& a) {
+  Statement there(db, "SELECT 1 FROM attachments WHERE sha256 = ?1");
+  if (there.bind(1, std::string_view(a.sha256)).step()) return;
+  Statement insert(db, "INSERT INTO attachments (sha256, media_type, bytes) VALUES (?1, ?2, ?3)");
+  insert.bind(1, std::string_view(a.sha256)).bind(2, std::string_view(a.media_type)).bind_bytes(3, a.bytes);
+  const int code = insert.try_step();
+  if ((code & 0xff) == SQLITE_CONSTRAINT) refuse(db.file, sqlite3_errmsg(db.handle), "a picture of at most 20 MB");
+  if (code != SQLITE_DONE) fail(db, code);
+}
+
+}  // namespace
+
 std::vector<Event> Store::append(const std::vector<NewEvent>& events, std::string_view at_utc,
-                                 std::optional<std::int64_t> expected_last) {
+                                 std::optional<std::int64_t> expected_last,
+                                 const std::vector<Attachment>& attachments) {
   std::vector<Problem> problems;
   for (size_t i = 0; i < events.size(); ++i) {
     const std::string must = unmet(events[i]);
@@ -262,6 +279,7 @@ std::vector<Event> Store::append(const std::vector<NewEvent>& events, std::strin
   Transaction transaction(db, Transaction::Kind::writing);
   std::int64_t seq = last();
   if (expected_last && *expected_last != seq) throw Stale(seq);
+  for (const Attachment& a : attachments) keep(db, a);
   Statement insert(db, "INSERT INTO events (seq, at, subject, kind, data) VALUES (?1, ?2, ?3, ?4, ?5)");
   for (const NewEvent& event : events) {
     insert.bind(1, ++seq).bind(2, at_utc).bind(3, event.subject).bind(4, event.kind).bind(5, event.data);
@@ -286,6 +304,15 @@ std::vector<Event> Store::since(std::int64_t seq) const {
     events.push_back({{select.text(0), select.text(1), select.text(2)}, select.integer(3), select.text(4)});
   }
   return events;
+}
+
+std::optional<Attachment> Store::attachment(std::string_view sha256) const {
+  const Db db{db_.get(), name_, "nothing was read"};
+  Statement select(db, "SELECT sha256, media_type, bytes FROM attachments WHERE sha256 = ?1");
+  if (!select.bind(1, sha256).step()) return {};
+  Attachment a{select.text(0), select.text(1), select.bytes(2)};
+  if (sha256_hex(a.bytes) != a.sha256) refuse_damaged(name_, fmt::format("attachment {}", a.sha256));
+  return a;
 }
 
 std::int64_t Store::last() const {

@@ -32,6 +32,13 @@ struct Event : NewEvent {
   std::string at;        // UTC, ISO 8601 with milliseconds: 2026-05-04T17:30:00.000Z
 };
 
+/// A picture or other file that events name by its digest.
+struct Attachment {
+  std::string sha256;      // of the bytes, lower-case hex (edge/digest.h)
+  std::string media_type;  // such as image/jpeg
+  std::string bytes;       // 1 to 20,000,000
+};
+
 /// Somebody else added events after those the caller knew of: read `since` what was known, decide again, append again.
 struct Stale : std::exception {
   explicit Stale(std::int64_t last_seq) : last(last_seq) {}
@@ -50,10 +57,15 @@ class Store {
   static Store open(const std::filesystem::path& path, Mode mode);
   static Store in_memory();
 
-  /// Adds all events or none, and returns them numbered; they are safe from a crash and a power cut when it returns.
+  /// Adds all events, and the attachments that are not there yet, or nothing; returns the events numbered. All is safe
+  /// from a crash and a power cut when it returns.
   /// Throws Stale, having added nothing, if `expected_last` is given and is not the number of the last event.
   std::vector<Event> append(const std::vector<NewEvent>& events, std::string_view at_utc,
-                            std::optional<std::int64_t> expected_last = {});
+                            std::optional<std::int64_t> expected_last = {},
+                            const std::vector<Attachment>& attachments = {});
+
+  /// The attachment with this digest, checked against it; nothing if there is none.
+  std::optional<Attachment> attachment(std::string_view sha256) const;
 
   /// All events numbered above `seq`, in order.
   std::vector<Event> since(std::int64_t seq) const;

@@ -143,7 +143,7 @@ TEST(KnowledgeInput, Fields) {
       {"[fualt.x]\nname = 'x'\n", {{2, "fualt", "is not a kind of thing", "perhaps \"fault\""}}},
       {"[engine.x]\nname = 'x'\n",
        {{2, "engine", "is not a kind of thing",
-         "fault, finding, reading, step, part, upkeep, tool, caution, context, trait or class"}}},
+         "fault, finding, reading, step, part, upkeep, tool, caution, context, term, trait or class"}}},
   });
 }
 

@@ -17,6 +17,10 @@ OUTSIDE = {
     "tomlplusplus": ("toml++/",),
     "SQLite": ("sqlite3.h", "sqlite3ext.h"),
     "CLI11": ("CLI/",),
+    "nettle": ("nettle/",),
+    "HPDF": ("hpdf",),
+    "exif": ("libexif/",),
+    "PNG": ("png.h",),
 }
 IMPURE_HEADERS = set(
     "fstream iostream istream ostream cstdio print syncstream filesystem chrono ctime thread mutex shared_mutex "

@@ -3,6 +3,7 @@ import json
 
 from judge import Judge
 from place import CLASS, Case
+from sheet import png
 
 
 class Programs(Case):
@@ -18,7 +19,7 @@ class Programs(Case):
             "answer": ["bogs-up-top=yes"], "before": ["new-owner=yes"], "measured": ["compression", "138", "psi"],
             "did": ["look-at-plug", "plug-wet-fuel=yes"], "put-back": None, "ran": ["same"], "cannot": ["crankcase-pressure-test"],
             "stripped": ["tank", "seat"], "note": ["äöü \"quoted\" \\ back\nnew line"], "undo": [], "close": ["given-up"],
-            "log": ["--job", "1"], "jobs": [], "bikes": [], "add-bike": ["Blue", "--class", CLASS], "bike": ["red-125"],
+            "log": ["--job", "1"], "sheet": ["--job", "1"], "photo": None, "jobs": [], "bikes": [], "add-bike": ["Blue", "--class", CLASS], "bike": ["red-125"],
             "hours": ["red-125", "43"], "ridden": ["red-125", "2 h"], "renewed": ["red-125", "plug"], "due": ["red-125"],
             "interval": ["red-125", "plug", "25 h"], "use": ["red-125", "hard"], "figure": ["red-125", "compression", "170 psi", "--to", "180 psi"],
             "access": ["red-125", "tank", "5", "6"], "settings": ["--hour", "48"], "backup": [str(self.place.dir / "copy.db")],
@@ -45,13 +46,18 @@ class Programs(Case):
             self.assertEqual(len(self.place.json("learned", "red-125")["jobs"]), 1)
             self.place.json("undo", "--job", str(job))
             self.assertEqual(self.place.json("learned", "red-125")["jobs"], [])
+        with self.subTest(command="photo"):
+            picture = self.place.dir / "p.png"
+            picture.write_bytes(png())
+            self.place.json("take-in", "red-125", "bogs")
+            self.assertEqual(self.place.json("photo", str(picture), "--caption", "the plug")["caption"], "the plug")
         with self.subTest(command="put-back"):
             self.place.json("take-in", "red-125", "bogs")
             self.place.json("did", "swap-coil")
             self.assertIsInstance(self.place.json("put-back", "swap-coil"), dict)
         with self.subTest(command=""):
             self.assertIsInstance(self.place.json(), dict)
-        for kind in ("classes", "traits", "faults", "findings", "readings", "steps", "parts", "upkeep", "tools", "cautions", "contexts"):
+        for kind in ("classes", "traits", "faults", "findings", "readings", "steps", "parts", "upkeep", "tools", "cautions", "contexts", "terms"):
             with self.subTest(list=kind):
                 self.assertGreater(len(self.place.json("list", kind)), 3)
 
@@ -61,7 +67,7 @@ class Programs(Case):
         self.assertEqual(self.place.json("bikes"), [])
 
     def test_everything_that_is_listed_is_shown(self):
-        for kind in ("classes", "traits", "faults", "findings", "readings", "steps", "parts", "upkeep", "tools", "cautions", "contexts"):
+        for kind in ("classes", "traits", "faults", "findings", "readings", "steps", "parts", "upkeep", "tools", "cautions", "contexts", "terms"):
             for thing in self.place.json("list", kind)[:2]:
                 with self.subTest(thing=thing["id"]):
                     self.assertIn(thing["name"], self.good("show", thing["id"]))

@@ -59,7 +59,7 @@ class Places(Case):
         whole = self.place.shop.read_bytes()
         rng = random.Random(3)
         refused = 0
-        for round_ in range(24):
+        for round_ in range(48):
             data = bytearray(whole)
             if round_ % 3 == 0:
                 del data[rng.randrange(100, len(data)):]
@@ -76,7 +76,7 @@ class Places(Case):
                 self.assertIn("right would be: ", result.err)
             elif len(data) == len(whole):  # what is read nevertheless must be all of it
                 self.assertEqual(result.out, self.kept, f"round {round_}")
-        self.assertGreater(refused, 8)
+        self.assertGreater(refused, 16)  # every cut one, and some spoilt ones
 
     def test_an_empty_file_is_a_new_shop(self):
         empty = self.place.dir / "empty.db"
