@@ -5,51 +5,19 @@
 #include <algorithm>
 #include <nlohmann/json.hpp>
 
+#include "app/json_document.h"
 #include "app/shop.h"
-#include "edge/json_lines.h"
 #include "edge/units.h"
 
 namespace crankwise {
 namespace {
 
-/// Line of byte `at`, from 1.
-int line_of(const std::string& text, size_t at) {
-  return 1 + static_cast<int>(
-                 std::count(text.begin(), text.begin() + static_cast<std::ptrdiff_t>(std::min(at, text.size())), '\n'));
-}
-
-/// Control characters would break or cut the message.
-std::string printable(std::string text) {
-  for (char& c : text) {
-    if (static_cast<unsigned char>(c) < 0x20 || c == 0x7f) c = '?';
-  }
-  return text;
-}
-
-class CaseReader {
+class CaseReader : JsonDocument {
  public:
-  CaseReader(const Knowledge& k, const std::string& text, const std::string& name) : k_(k), text_(text), name_(name) {}
+  CaseReader(const Knowledge& k, const std::string& text, const std::string& name) : JsonDocument(text, name), k_(k) {}
 
   Case read() {
-    // The JSON library takes a zero byte for the end and would let anything follow.
-    if (const size_t zero = text_.find('\0'); zero != std::string::npos) {
-      throw BadInput({name_, line_of(text_, zero), "", "is not JSON: it holds a zero byte", "valid JSON"});
-    }
-    Json top;
-    try {
-      top = Json::parse(text_);
-    } catch (const Json::parse_error& e) {
-      std::string why = e.what();  // "[json.exception...] parse error at line 1, column 2: why"
-      if (const size_t colon = why.find(": "); colon != std::string::npos) why = why.substr(colon + 2);
-      throw BadInput(
-          {name_, line_of(text_, e.byte > 0 ? e.byte - 1 : 0), "", "is not JSON: " + printable(why), "valid JSON"});
-    } catch (const Json::exception&) {
-      throw BadInput({name_, 0, "", std::string("holds a value that cannot be kept"), "numbers of a usual size"});
-    }
-    lines_ = json_lines(text_);
-    for (const auto& [path, line] : lines_.twice) {
-      problems_.push_back({name_, line, printable(path), "is there twice", "once"});
-    }
+    const Json& top = top_;
     if (!fields(top, "", {"crankwise_case", "bike", "complaint", "context", "findings", "readings", "steps", "shop"}))
       fail();
     if (!top.contains("crankwise_case") || top["crankwise_case"] != 1) {
@@ -63,73 +31,17 @@ class CaseReader {
     if (top.contains("complaint")) case_.complaint = text_of(top["complaint"], "complaint");
     if (top.contains("shop")) shop(top["shop"]);
     // Checked against the bike only once it is known.
-    if (problems_.empty()) {
+    if (sound()) {
       if (top.contains("context")) context(top["context"]);
       if (top.contains("findings")) findings(top["findings"], "findings");
       if (top.contains("readings")) readings(top["readings"], "readings");
       if (top.contains("steps")) steps(top["steps"]);
     }
-    if (!problems_.empty()) fail();
+    if (!sound()) fail();
     return std::move(case_);
   }
 
  private:
-  [[noreturn]] void fail() { throw BadInput(std::move(problems_)); }
-
-  void note(const std::string& field, const std::string& wrong, const std::string& right) {
-    // The line of the field itself, or of the nearest thing around it that has one.
-    int line = 0;
-    for (std::string path = field; !path.empty() && line == 0;) {
-      if (const auto at = lines_.line.find(path); at != lines_.line.end()) line = at->second;
-      const size_t cut = path.find_last_of(".[");
-      path.resize(cut == std::string::npos ? 0 : cut);
-    }
-    problems_.push_back({name_, line, printable(field), printable(wrong), printable(right)});
-  }
-
-  bool flag_of(const Json& j, const std::string& path) {
-    if (j.is_boolean()) return j.get<bool>();
-    note(path, "is not true or false", "true or false");
-    return false;
-  }
-
-  bool fields(const Json& j, const std::string& path, const std::vector<std::string>& known) {
-    if (!j.is_object()) {
-      note(path, "is not an object", "{ ... }");
-      return false;
-    }
-    for (const auto& [key, value] : j.items()) {
-      if (std::find(known.begin(), known.end(), key) != known.end()) continue;
-      const std::string near = nearest(key, known);
-      note(path.empty() ? key : path + "." + key, "is not a field here",
-           near.empty() ? fmt::format("one of {}", fmt::join(known, ", ")) : "perhaps \"" + near + "\"");
-    }
-    return true;
-  }
-
-  std::string text_of(const Json& j, const std::string& path) {
-    if (j.is_string()) return j.get<std::string>();
-    note(path, "is not a text", "a text in quotes");
-    return "";
-  }
-
-  double number_of(const Json& j, const std::string& path, double low, double high) {
-    if (j.is_number() && j.get<double>() >= low && j.get<double>() <= high) return j.get<double>();
-    note(path, j.is_number() ? "is out of range" : "is not a number",
-         fmt::format("a number from {:g} to {:g}", low, high));
-    return low;
-  }
-
-  std::vector<std::string> list_of(const Json& j, const std::string& path) {
-    std::vector<std::string> out;
-    if (!j.is_array()) {
-      note(path, "is not a list", "[\"...\"]");
-      return out;
-    }
-    for (const Json& item : j) out.push_back(text_of(item, path));
-    return out;
-  }
-
   /// Adds the entry if it holds for the bike; the problem names the field.
   void add(Entry entry, const std::string& path) {
     std::vector<Problem> found;
@@ -173,14 +85,14 @@ class CaseReader {
     if (j.contains("displacement_cc"))
       b.displacement_cc = number_of(j["displacement_cc"], "bike.displacement_cc", 20, 1500);
     if (j.contains("hours")) b.hours = number_of(j["hours"], "bike.hours", 0, 1e5), b.hours_known = true;
-    if (j.contains("renewed_h") && fields_open(j["renewed_h"], "bike.renewed_h")) {
+    if (j.contains("renewed_h") && object(j["renewed_h"], "bike.renewed_h")) {
       for (const auto& [part, h] : j["renewed_h"].items())
         b.renewed_h[part] = number_of(h, "bike.renewed_h." + part, 0, 1e5);
     }
-    if (j.contains("figures") && fields_open(j["figures"], "bike.figures")) {
+    if (j.contains("figures") && object(j["figures"], "bike.figures")) {
       for (const auto& [id, f] : j["figures"].items()) figure(id, f);
     }
-    if (j.contains("access_min") && fields_open(j["access_min"], "bike.access_min")) {
+    if (j.contains("access_min") && object(j["access_min"], "bike.access_min")) {
       for (const auto& [part, m] : j["access_min"].items()) {
         const std::string path = "bike.access_min." + part;
         if (!fields(m, path, {"off", "on"})) continue;
@@ -194,12 +106,6 @@ class CaseReader {
     std::vector<Problem> found;
     check_bike(k_, b, "", found);
     for (const Problem& p : found) note(p.field.empty() ? "bike" : "bike." + p.field, p.wrong, p.right);
-  }
-
-  bool fields_open(const Json& j, const std::string& path) {
-    if (j.is_object()) return true;
-    note(path, "is not an object", "{ ... }");
-    return false;
   }
 
   void figure(const std::string& id, const Json& f) {
@@ -231,7 +137,7 @@ class CaseReader {
   }
 
   void context(const Json& j) {
-    if (!fields_open(j, "context")) return;
+    if (!object(j, "context")) return;
     for (const auto& [id, so] : j.items()) {
       if (!so.is_boolean())
         note("context." + id, "is not true or false", "true or false");
@@ -241,7 +147,7 @@ class CaseReader {
   }
 
   void findings(const Json& j, const std::string& path) {
-    if (!fields_open(j, path)) return;
+    if (!object(j, path)) return;
     for (const auto& [id, said] : j.items()) {
       const auto answer = said.is_string() ? answer_from(said.get<std::string>()) : std::nullopt;
       if (!answer)
@@ -252,7 +158,7 @@ class CaseReader {
   }
 
   void readings(const Json& j, const std::string& path) {
-    if (!fields_open(j, path)) return;
+    if (!object(j, path)) return;
     for (const auto& [id, value] : j.items()) {
       const std::string words = value.is_string() ? value.get<std::string>() : "";
       const auto measure = parse_measure(words);
@@ -315,10 +221,6 @@ class CaseReader {
   }
 
   const Knowledge& k_;
-  const std::string& text_;
-  const std::string& name_;
-  JsonLines lines_;
-  std::vector<Problem> problems_;
   Case case_;
 };
 

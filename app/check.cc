@@ -23,10 +23,10 @@ const T* known(const Shelf<T>& shelf, const std::string& id, const char* what, c
 }
 
 template <class T>
-const T* here(const Shelf<T>& shelf, const std::string& id, const char* what, const Traits& traits,
+const T* here(const Shelf<T>& shelf, const std::string& id, const char* what, const Traits* traits,
               const std::string& where, std::vector<Problem>& problems) {
   const T* thing = known(shelf, id, what, where, problems);
-  if (thing != nullptr && !thing->applies.holds(traits)) {
+  if (thing != nullptr && traits != nullptr && !thing->applies.holds(*traits)) {
     problems.push_back({where, 0, "", fmt::format("\"{}\" does not apply to this bike", id),
                         "a " + std::string(what) + " of its equipment"});
   }
@@ -34,6 +34,52 @@ const T* here(const Shelf<T>& shelf, const std::string& id, const char* what, co
 }
 
 }  // namespace
+
+void check_tool(const Knowledge& k, const std::string& id, const std::string& field, std::vector<Problem>& problems) {
+  const size_t before = problems.size();
+  known(k.tools, id, "tool", "", problems);
+  if (problems.size() > before) problems.back().field = field;
+}
+
+void check_fault(const Knowledge& k, const std::string& id, const std::string& field, std::vector<Problem>& problems) {
+  const size_t before = problems.size();
+  known(k.faults, id, "fault", "", problems);
+  if (problems.size() > before) problems.back().field = field;
+}
+
+void check_worn(const Knowledge& k, const std::string& part, const std::string& field, std::vector<Problem>& problems) {
+  const std::vector<std::string> worn = parts_that_wear(k);
+  if (std::binary_search(worn.begin(), worn.end(), part)) return;
+  const std::string near = nearest(part, worn);
+  problems.push_back({"", 0, field, fmt::format("no part that wears is called \"{}\"", part),
+                      near.empty() ? "plug, piston, reeds ..." : "perhaps \"" + near + "\""});
+}
+
+void check_figure(const Knowledge& k, const std::string& id, const Figure& f, const std::string& field,
+                  std::vector<Problem>& problems) {
+  const Reading* reading = k.readings.find(id);
+  if (reading == nullptr) {
+    const std::string near = nearest(id, k.readings.ids());
+    problems.push_back({"", 0, field, "no reading has this id",
+                        near.empty() ? "crankwise list readings" : "perhaps \"" + near + "\""});
+    return;
+  }
+  if (!convert(f.low, f.unit, reading->unit)) {
+    problems.push_back(
+        {"", 0, field, fmt::format("\"{}\" is not a unit for it", f.unit), "a unit like " + reading->unit});
+  }
+  if (!(f.low > 0 && f.low <= f.high && std::isfinite(f.high))) {
+    problems.push_back({"", 0, field, "is not a range above 0", "one value, or the lower and the upper one"});
+  }
+}
+
+void check_access(const Knowledge& k, const std::string& part, double off_min, double on_min,
+                  std::vector<Problem>& problems) {
+  known(k.parts, part, "part", "", problems);
+  if (!(off_min >= 0 && on_min >= 0 && off_min < 10000 && on_min < 10000)) {
+    problems.push_back({"", 0, "access." + part, "minutes below 0 or beyond reason", "minutes off and on"});
+  }
+}
 
 void check_bike(const Knowledge& k, const Bike& bike, const std::string& where, std::vector<Problem>& problems) {
   if (!is_utf8(bike.name)) problems.push_back({where, 0, "name", "is not UTF-8 text", "a name in usual letters"});
@@ -58,47 +104,26 @@ void check_bike(const Knowledge& k, const Bike& bike, const std::string& where, 
   }
   if (bike.hours < 0 || !std::isfinite(bike.hours))
     problems.push_back({where, 0, "hours", "below 0", "engine hours, 0 or more"});
-  const std::vector<std::string> worn = parts_that_wear(k);
+  std::vector<Problem> found;
   for (const auto& [part, h] : bike.renewed_h) {
-    if (!std::binary_search(worn.begin(), worn.end(), part)) {
-      const std::string near = nearest(part, worn);
-      problems.push_back({where, 0, "renewed_h." + part, fmt::format("no part that wears is called \"{}\"", part),
-                          near.empty() ? "plug, piston, reeds ..." : "perhaps \"" + near + "\""});
-    }
+    check_worn(k, part, "renewed_h." + part, found);
     if (h < 0 || h > bike.hours) {
-      problems.push_back({where, 0, "renewed_h." + part,
-                          fmt::format("at {:g} h, but the engine has {:g} h", h, bike.hours),
-                          "0 to the engine's hours"});
+      found.push_back({"", 0, "renewed_h." + part, fmt::format("at {:g} h, but the engine has {:g} h", h, bike.hours),
+                       "0 to the engine's hours"});
     }
   }
-  for (const auto& [id, f] : bike.figures) {
-    const std::string field = "figures." + id;
-    const Reading* reading = k.readings.find(id);
-    if (reading == nullptr) {
-      const std::string near = nearest(id, k.readings.ids());
-      problems.push_back({where, 0, field, "no reading has this id",
-                          near.empty() ? "crankwise list readings" : "perhaps \"" + near + "\""});
-      continue;
-    }
-    if (!convert(f.low, f.unit, reading->unit)) {
-      problems.push_back(
-          {where, 0, field, fmt::format("\"{}\" is not a unit for it", f.unit), "a unit like " + reading->unit});
-    }
-    if (!(f.low > 0 && f.low <= f.high && std::isfinite(f.high))) {
-      problems.push_back({where, 0, field, "is not a range above 0", "one value, or the lower and the upper one"});
-    }
-  }
-  for (const auto& [part, m] : bike.access_min) {
-    known(k.parts, part, "part", where, problems);
-    if (!(m.first >= 0 && m.second >= 0 && m.first < 10000 && m.second < 10000)) {
-      problems.push_back({where, 0, "access." + part, "minutes below 0 or beyond reason", "minutes off and on"});
-    }
+  for (const auto& [id, f] : bike.figures) check_figure(k, id, f, "figures." + id, found);
+  for (const auto& [part, m] : bike.access_min) check_access(k, part, m.first, m.second, found);
+  for (Problem& p : found) {
+    p.file = where;
+    problems.push_back(std::move(p));
   }
 }
 
-void check_entry(const Knowledge& k, const Bike& bike, const Entry& entry, const std::string& where,
+void check_entry(const Knowledge& k, const Bike* bike, const Entry& entry, const std::string& where,
                  std::vector<Problem>& problems) {
-  const Traits traits(bike.traits);
+  const std::optional<Traits> equipment = bike == nullptr ? std::nullopt : std::optional<Traits>(bike->traits);
+  const Traits* traits = equipment ? &*equipment : nullptr;
   const auto text = [&](const std::string& words) {
     if (!is_utf8(words))
       problems.push_back({where, 0, "", "is not UTF-8 text", "letters of this machine's usual kind"});

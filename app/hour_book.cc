@@ -20,9 +20,9 @@ void HourBook::add(const HourMark& mark) {
   for (auto& [part, r] : renewed) r.hours = std::min(r.hours, mark.hours);
 }
 
-double HourBook::hours_at(std::int64_t seq) const {
+double HourBook::hours_at(const Moment& moment) const {
   double hours = -1;
-  for (const HourMark& m : marks) hours = m.seq <= seq ? m.hours : std::min(hours, m.hours);
+  for (const HourMark& m : marks) hours = m.moment <= moment ? m.hours : std::min(hours, m.hours);
   return hours;
 }
 

@@ -2,12 +2,11 @@
 // of its own. Rebuilt from the events like everything in the shop.
 #pragma once
 
-#include <cstdint>
 #include <map>
 #include <string>
 #include <vector>
 
-#include "edge/knowledge.h"
+#include "app/moment.h"
 
 namespace crankwise {
 
@@ -15,8 +14,8 @@ enum class HoursFrom { meter, estimate };
 
 /// The engine's hours at one moment. What is told later may be less: a meter corrects an estimate.
 struct HourMark {
-  std::int64_t seq = 0;  // of the event
-  std::string at;        // UTC
+  Moment moment;
+  std::string at;  // UTC
   double hours = 0;
   HoursFrom from = HoursFrom::meter;
 };
@@ -42,8 +41,8 @@ class HourBook {
   bool hard = false;                       // raced, or ridden in sand and mud
 
   void add(const HourMark&);
-  /// Hours of the engine when this event was written, as far as is known now; -1: not known.
-  double hours_at(std::int64_t seq) const;
+  /// Hours of the engine at this moment, as far as is known now; -1: not known.
+  double hours_at(const Moment&) const;
   /// The same for a day, between two marks in proportion; -1 before the first.
   double hours_on(const std::string& day) const;
   /// The least that the engine can have: what a meter showed last. 0 if none was read.

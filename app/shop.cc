@@ -27,6 +27,16 @@ std::string slug(const std::string& name) {
 
 }  // namespace
 
+bool taken_out_again(const Job& job, const JobEntry& put_in) {
+  bool after = false;
+  for (const JobEntry& e : job.entries) {
+    const auto* back = std::get_if<WentBack>(&e.entry);
+    if (after && back != nullptr && back->step == std::get<Did>(put_in.entry).step) return true;
+    after = after || &e == &put_in;
+  }
+  return false;
+}
+
 std::string_view text(JobEnd end) {
   constexpr std::string_view kWords[] = {"open", "proven", "not-proven", "given-up"};
   return kWords[static_cast<size_t>(end)];
@@ -38,21 +48,21 @@ std::vector<Entry> Job::plain_entries() const {
   return out;
 }
 
-Shop::Shop(const Knowledge& knowledge, Store store, Clock clock)
-    : knowledge_(&knowledge), store_(std::move(store)), clock_(std::move(clock)) {
+Shop::Shop(const Knowledge& knowledge, Store store, Clock clock, NewId new_id)
+    : knowledge_(&knowledge), store_(std::move(store)), clock_(std::move(clock)), new_id_(std::move(new_id)) {
   refresh();
 }
 
 void Shop::refresh() {
-  for (const Event& e : store_.since(seen_)) {
-    try {
-      apply(e);
-    } catch (const std::exception& problem) {
-      throw BadInput({"", 0, fmt::format("event {}", e.seq),
-                      fmt::format("{} of {} cannot be read: {}", e.kind, e.subject, problem.what()),
-                      "a shop file written by this program; restore your backup or use a newer crankwise"});
+  try {
+    const std::vector<Event> events = store_.since(seen_);
+    for (const Event& e : events) {
+      if (e.kind == "closed" || e.kind == "undone" || e.kind == "lesson" || e.kind == "same-as") learned_.clear();
     }
-    seen_ = e.seq;
+    add(events);
+  } catch (const BadInput&) {
+    static_cast<ShopReplay&>(*this) = ShopReplay();  // half a state would be none
+    throw;
   }
 }
 
@@ -62,7 +72,7 @@ void Shop::append(const std::vector<NewEvent>& events, const std::vector<Attachm
 }
 
 const Bike& Shop::bike(const std::string& id) const {
-  const auto found = bikes_.find(id);
+  const auto found = bikes_.find(called(id));
   if (found != bikes_.end()) return found->second;
   std::vector<std::string> ids;
   for (const auto& [known, b] : bikes_) ids.push_back(known);
@@ -124,7 +134,7 @@ std::string Shop::add_bike(Bike b) {
     if (!problems.empty()) throw BadInput(std::move(problems));
     const std::string base = slug(b.name);
     std::string id = base;
-    for (int n = 2; bikes_.count(id) > 0; ++n) id = fmt::format("{}-{}", base, n);
+    for (int n = 2; record().count("bike/" + id) > 0; ++n) id = fmt::format("{}-{}", base, n);
     append({{"bike/" + id, "added", bike_data(b).dump()}});
     return id;
   });
@@ -137,7 +147,7 @@ void Shop::set_figure(const std::string& id, const std::string& figure, const Fi
     std::vector<Problem> problems;
     check_bike(*knowledge_, b, "", problems);
     if (!problems.empty()) throw BadInput(std::move(problems));
-    append({{"bike/" + id, "figure",
+    append({{"bike/" + b.id, "figure",
              Json{{"figure", figure}, {"low", f.low}, {"high", f.high}, {"unit", f.unit}, {"baseline", f.baseline}}
                  .dump()}});
   });
@@ -150,18 +160,18 @@ void Shop::set_access(const std::string& id, const std::string& part, double off
     std::vector<Problem> problems;
     check_bike(*knowledge_, b, "", problems);
     if (!problems.empty()) throw BadInput(std::move(problems));
-    append({{"bike/" + id, "access", Json{{"part", part}, {"off", off_min}, {"on", on_min}}.dump()}});
+    append({{"bike/" + b.id, "access", Json{{"part", part}, {"off", off_min}, {"on", on_min}}.dump()}});
   });
 }
 
 int Shop::take_in(const std::string& bike_id, const std::string& complaint) {
   return newest([&] {
-    bike(bike_id);
+    const std::string id = bike(bike_id).id;
     if (!is_utf8(complaint)) refuse("the complaint is not UTF-8 text", "what the rider says, in usual letters");
     if (complaint.find_first_not_of(" \t\n") == std::string::npos)
       refuse("the complaint is empty", "what the rider says, in his words");
     const int number = jobs_.empty() ? 1 : jobs_.rbegin()->first + 1;
-    append({{fmt::format("job/{}", number), "opened", Json{{"bike", bike_id}, {"complaint", complaint}}.dump()}});
+    append({{fmt::format("job/{}", number), "opened", Json{{"bike", id}, {"complaint", complaint}}.dump()}});
     return number;
   });
 }
@@ -175,12 +185,14 @@ Pictured Shop::add_photo(int number, const std::string& bytes, const std::string
   return photo;
 }
 
-std::string Shop::picture(const Pictured& photo) const {
-  const auto found = store_.attachment(photo.sha256);
+Attachment Shop::attached(const std::string& sha256) const {
+  auto found = store_.attachment(sha256);
   if (!found)
-    refuse(fmt::format("the picture {} is not in the shop file", photo.sha256.substr(0, 12)), "the whole shop file");
-  return found->bytes;
+    refuse(fmt::format("the picture {} is not in the shop file", sha256.substr(0, 12)), "the whole shop file");
+  return std::move(*found);
 }
+
+std::string Shop::picture(const Pictured& photo) const { return attached(photo.sha256).bytes; }
 
 void Shop::write_with(int number, const std::vector<Entry>& entries, const std::vector<Attachment>& attachments) {
   return newest([&] {
@@ -211,11 +223,10 @@ std::string Shop::undo(int number) {
     int act = 0;
     std::string words;
     if (j.end != JobEnd::open) {
-      const Event& last = job_events_.at(number).back();
-      words = last.kind == "closed" ? "closing the job" : "what was said about its lesson";
-      act = Json::parse(last.data).at("act");
-    } else {
-      for (const JobEntry& e : j.entries) act = std::max(act, e.act);
+      words = j.lesson_act > 0 ? "what was said about its lesson" : "closing the job";
+      act = j.lesson_act > 0 ? j.lesson_act : j.closing_act;
+    } else if (!j.entries.empty()) {
+      act = j.entries.back().act;
       for (const JobEntry& e : j.entries) {
         if (e.act == act) words += (words.empty() ? "" : "; ") + entry_in_words(*knowledge_, e.entry);
       }

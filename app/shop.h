@@ -17,42 +17,16 @@
 #include <vector>
 
 #include "app/diagnosis.h"
-#include "app/hour_book.h"
-#include "app/lessons.h"
+#include "app/shop_replay.h"
 #include "edge/problem.h"
+#include "edge/random_id.h"
 #include "edge/store.h"
 
 namespace crankwise {
 
-struct JobEntry {
-  Entry entry;
-  std::string at;     // UTC
-  int act = 0;        // entries written together have one number
-  double hours = -1;  // of the engine then, as it was known then; -1: not known
-  std::int64_t seq = 0;
-};
-
-enum class JobEnd { open, proven, fixed_unproven, given_up };
-std::string_view text(JobEnd);
-
-struct Job {
-  int number = 0;
-  std::string bike, complaint, opened_at, closed_at;
-  std::vector<JobEntry> entries;
-  JobEnd end = JobEnd::open;
-  std::vector<std::string> causes;  // faults, as told when it was closed
-  std::string words;                // to the owner, or the cause that is not in the list
-  double doubt = -1;                // chance of a fault left when it was closed; -1: not recorded
-  int acts = 0;
-  std::vector<JobEntry> taken_back;  // undone, in the order they were
-  std::int64_t opened_seq = 0, closed_seq = 0;
-  // What it teaches, as kept when it was closed.
-  std::vector<Chances> credit;  // each cause: what it may have been
-  Chances expected_more;        // factors of hours and contexts on the odds
-  bool teaches = true;          // false: left out by the mechanic
-
-  std::vector<Entry> plain_entries() const;
-};
+struct ShopFile;
+struct TakenOver;
+using SameBikes = std::map<std::string, std::string>;  // bike of a file -> bike of this shop that it is
 
 /// What stands behind hours that are told.
 enum class HoursTold {
@@ -72,15 +46,15 @@ struct Renewed {
   Renewal when;
 };
 
-class Shop {
+class Shop : private ShopReplay {
  public:
   using Clock = std::function<std::string()>;  // now, UTC, as Event::at
-  Shop(const Knowledge&, Store, Clock);
+  using NewId = std::function<std::string()>;  // 32 hex digits that nobody else has
+  Shop(const Knowledge&, Store, Clock, NewId = random_id);
 
   const Knowledge& knowledge() const { return *knowledge_; }
-  const ShopSettings& settings() const { return settings_; }
-  const std::map<std::string, Bike>& bikes() const { return bikes_; }
-  const std::map<int, Job>& jobs() const { return jobs_; }
+  using ShopReplay::bikes, ShopReplay::jobs, ShopReplay::settings;
+  const ShopReplay& replay() const { return *this; }
   const Bike& bike(const std::string& id) const;
   /// The bike with the parts that jobs renewed counted, but for what `except_job` renewed.
   Bike bike_with_renewals(const std::string& id, int except_job = 0) const;
@@ -139,12 +113,13 @@ class Shop {
   void let_teach(int job, bool);
 
   void backup_to(const std::filesystem::path&) const;
+  /// The whole shop, or these bikes with their jobs, to be moved. `by` is the program that writes it.
+  ShopFile hand_over(const std::vector<std::string>& bikes, const std::string& by);
+  /// Adds what is not here yet, all or nothing; nothing if `only_look`. Says what it does (app/take_over.h).
+  TakenOver take_over(const ShopFile&, const SameBikes&, bool only_look);
 
  private:
   void refresh();
-  void apply(const Event&);
-  void apply_to_job(Job&, const Event&);
-  void apply_to_bike(const std::string& id, const Event&);
   void append(const std::vector<NewEvent>&, const std::vector<Attachment>& = {});
   void write_with(int job, const std::vector<Entry>&, const std::vector<Attachment>&);
   /// Reads what others wrote, does it, and does it anew if another program was quicker.
@@ -161,6 +136,7 @@ class Shop {
     }
   }
   Job& open_job(int number);
+  Attachment attached(const std::string& sha256) const;
   Learned learned_from(std::vector<const Job*>, const std::string& bike) const;
   Diagnosis judged(int job) const;  // as diagnosis(), without the advice
   Json believed_before(int job) const;
@@ -169,20 +145,24 @@ class Shop {
   const Knowledge* knowledge_;
   Store store_;
   Clock clock_;
-  std::int64_t seen_ = 0;
-  ShopSettings settings_;
-  std::map<std::string, Bike> bikes_;
-  std::map<std::string, HourBook> hour_books_;
-  std::map<std::string, std::vector<Event>> bike_events_;
-  std::map<int, Job> jobs_;
-  std::map<int, std::int64_t> touched_;  // job -> last event
-  std::map<int, std::vector<Event>> job_events_;
+  NewId new_id_;
   mutable std::map<int, Learned> learned_;  // by job, as far as asked for
 };
 
 /// Checks a bike's traits, figures and hours against the knowledge.
 void check_bike(const Knowledge&, const Bike&, const std::string& where, std::vector<Problem>&);
-/// Checks one entry: known ids that apply to the bike, units that fit.
-void check_entry(const Knowledge&, const Bike&, const Entry&, const std::string& where, std::vector<Problem>&);
+/// Checks one entry: known ids that apply to the bike (any bike, if none is given), units that fit.
+void check_entry(const Knowledge&, const Bike*, const Entry&, const std::string& where, std::vector<Problem>&);
+inline void check_entry(const Knowledge& k, const Bike& bike, const Entry& entry, const std::string& where,
+                        std::vector<Problem>& problems) {
+  check_entry(k, &bike, entry, where, problems);
+}
+/// Known names and values that can be, of single fields.
+void check_tool(const Knowledge&, const std::string& id, const std::string& field, std::vector<Problem>&);
+void check_fault(const Knowledge&, const std::string& id, const std::string& field, std::vector<Problem>&);
+void check_worn(const Knowledge&, const std::string& part, const std::string& field, std::vector<Problem>&);
+void check_figure(const Knowledge&, const std::string& reading, const Figure&, const std::string& field,
+                  std::vector<Problem>&);
+void check_access(const Knowledge&, const std::string& part, double off_min, double on_min, std::vector<Problem>&);
 
 }  // namespace crankwise

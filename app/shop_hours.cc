@@ -16,17 +16,6 @@ constexpr double kMostHours = 1e5;
 constexpr double kMinute = 60;
 constexpr double kAheadOfUtc = 14 * 3600;  // somewhere it is this much later already
 
-/// Was the part that this entry put in taken out again later?
-bool went_back(const Job& job, const JobEntry& put_in) {
-  bool after = false;
-  for (const JobEntry& e : job.entries) {
-    const auto* back = std::get_if<WentBack>(&e.entry);
-    if (after && back != nullptr && back->step == std::get<Did>(put_in.entry).step) return true;
-    after = after || &e == &put_in;
-  }
-  return false;
-}
-
 /// All parts that `what` stands for on this bike; refused if it is none.
 std::vector<std::string> parts_of(const Knowledge& k, const Bike& b, const std::string& what) {
   const Traits traits(b.traits);
@@ -51,21 +40,18 @@ std::vector<std::string> parts_of(const Knowledge& k, const Bike& b, const std::
 
 }  // namespace
 
-const HourBook& Shop::hour_book(const std::string& id) const {
-  bike(id);
-  return hour_books_.at(id);
-}
+const HourBook& Shop::hour_book(const std::string& id) const { return hour_books_.at(bike(id).id); }
 
 std::map<std::string, Renewal> Shop::renewals(const std::string& id, int except_job) const {
   const HourBook& book = hour_book(id);
   std::map<std::string, Renewal> out = book.renewed;
   for (const auto& [number, job] : jobs_) {
-    if (job.bike != id || number == except_job) continue;
+    if (job.bike != called(id) || number == except_job) continue;
     for (const JobEntry& e : job.entries) {
       const auto* did = std::get_if<Did>(&e.entry);
       const Step* step = did == nullptr ? nullptr : knowledge_->steps.find(did->step);
-      if (step == nullptr || went_back(job, e)) continue;  // a part that went back out is not in
-      const Renewal r{e.at, book.hours_at(e.seq), e.at.substr(0, 10)};
+      if (step == nullptr || taken_out_again(job, e)) continue;  // a part that went back out is not in
+      const Renewal r{e.at, book.hours_at(e.moment), e.at.substr(0, 10)};
       for (const auto& part : step->renews) {
         const auto [known, fresh] = out.try_emplace(part, r);
         if (fresh) continue;
@@ -96,7 +82,7 @@ void Shop::set_hours(const std::string& id, double hours, HoursTold told) {
         refuse(
             fmt::format("the engine's hours of {} are not known yet, so another meter cannot run on from them", b.name),
             "about how many it has: crankwise hours BIKE H --estimate");
-      append({{"bike/" + id, "hours", Json{{"hours", b.hours}, {"meter", hours}}.dump()}});
+      append({{"bike/" + b.id, "hours", Json{{"hours", b.hours}, {"meter", hours}}.dump()}});
       return;
     }
     const double engine = told == HoursTold::estimate ? hours : hours + book.meter_lag;
@@ -118,7 +104,8 @@ void Shop::set_hours(const std::string& id, double hours, HoursTold told) {
       data["estimate"] = true;
     else
       data["meter"] = hours;
-    append({{"bike/" + id, "hours", data.dump()}});
+    if (told == HoursTold::correction) data["corrected"] = true;
+    append({{"bike/" + b.id, "hours", data.dump()}});
   });
 }
 
@@ -130,7 +117,7 @@ void Shop::ridden(const std::string& id, double hours) {
     if (!b.hours_known)
       refuse(fmt::format("the engine's hours of {} are not known yet", b.name),
              "about how many it has now: crankwise hours BIKE H --estimate");
-    append({{"bike/" + id, "ridden", Json{{"hours", hours}}.dump()}});
+    append({{"bike/" + b.id, "ridden", Json{{"hours", hours}}.dump()}});
   });
 }
 
@@ -172,15 +159,15 @@ Renewed Shop::renewed(const std::string& id, const std::string& what, const Rene
     Json data{{"parts", done.parts}};
     if (done.when.hours >= 0) data["hours"] = done.when.hours;
     if (!done.when.day.empty()) data["day"] = done.when.day;
-    append({{"bike/" + id, "renewed", data.dump()}});
+    append({{"bike/" + b.id, "renewed", data.dump()}});
     return done;
   });
 }
 
 void Shop::set_hard(const std::string& id, bool hard) {
   return newest([&] {
-    bike(id);
-    append({{"bike/" + id, "use", Json{{"hard", hard}}.dump()}});
+    const Bike& b = bike(id);
+    append({{"bike/" + b.id, "use", Json{{"hard", hard}}.dump()}});
   });
 }
 
@@ -197,31 +184,36 @@ void Shop::set_interval(const std::string& id, const std::string& upkeep, const 
       refuse(fmt::format("{} has no {}", b.name, u->name), "an upkeep of its equipment; crankwise due lists them");
     if (!(own.hours >= 0 && own.hours <= 10000 && own.days >= 0 && own.days <= 10000))
       refuse("the interval is below 0 or beyond reason", "hours or days from its handbook");
-    append({{"bike/" + id, "interval", Json{{"upkeep", upkeep}, {"hours", own.hours}, {"days", own.days}}.dump()}});
+    append({{"bike/" + b.id, "interval", Json{{"upkeep", upkeep}, {"hours", own.hours}, {"days", own.days}}.dump()}});
   });
 }
 
 std::string Shop::undo_on_bike(const std::string& id) {
   return newest([&] {
     const Bike& b = bike(id);
-    const Event& last = bike_events_.at(id).back();
-    if (last.kind == "added")
-      refuse(fmt::format("there is nothing to take back on {}", b.name), "an entry to take back");
-    const Json d = Json::parse(last.data);
+    const Placed* last = nullptr;
+    for (const Placed* p : of_bike(b.id, true)) {
+      if (p->event.kind != "added" && p->event.kind != "same-as") last = p;
+    }
+    if (last == nullptr) refuse(fmt::format("there is nothing to take back on {}", b.name), "an entry to take back");
+    const Json& d = last->data;
+    const std::string& kind = last->event.kind;
     std::string words;
-    if (last.kind == "hours")
+    if (kind == "hours")
       words = fmt::format("{:g} h", d.value("meter", d.at("hours").get<double>()));
-    else if (last.kind == "ridden")
+    else if (kind == "ridden")
       words = fmt::format("a ride of {:g} h", d.at("hours").get<double>());
-    else if (last.kind == "renewed")
+    else if (kind == "renewed")
       words = d.contains("parts")
                   ? fmt::format("{} renewed", fmt::join(d.at("parts").get<std::vector<std::string>>(), ", "))
                   : d.at("part").get<std::string>() + " renewed";
-    else if (last.kind == "use")
+    else if (kind == "use")
       words = d.at("hard") ? "ridden hard" : "ridden as usual";
     else
-      words = last.kind + " of " + d.value("upkeep", d.value("figure", d.value("part", "")));
-    append({{"bike/" + id, "undone", Json{{"seq", last.seq}}.dump()}});
+      words = kind + " of " + d.value("upkeep", d.value("figure", d.value("part", "")));
+    Json undone{{"seq", last->seq}, {"at", last->event.at}, {"kind", kind}};
+    if (!last->shop.empty()) undone["shop"] = last->shop;
+    append({{"bike/" + b.id, "undone", undone.dump()}});
     return words;
   });
 }

@@ -26,7 +26,7 @@ std::vector<const Job*> Shop::teachers() const {
   for (const auto& [number, job] : jobs_) {
     if (job.end == JobEnd::proven && job.teaches && !job.credit.empty()) out.push_back(&job);
   }
-  std::sort(out.begin(), out.end(), [](const Job* a, const Job* b) { return a->closed_seq < b->closed_seq; });
+  std::sort(out.begin(), out.end(), [](const Job* a, const Job* b) { return a->closed < b->closed; });
   return out;
 }
 
@@ -44,7 +44,7 @@ Learned Shop::learned(int number) const {
   const auto [at, fresh] = learned_.try_emplace(number);
   if (fresh) {
     std::vector<const Job*> before = teachers();
-    std::erase_if(before, [&](const Job* t) { return t->closed_seq > j.opened_seq; });
+    std::erase_if(before, [&](const Job* t) { return t->closed > j.opened; });
     at->second = learned_from(std::move(before), j.bike);
   }
   return at->second;
@@ -67,15 +67,15 @@ Json Shop::believed_before(int number) const {
 
 std::vector<Shop::Believed> Shop::believed() const {
   std::vector<Believed> out;
-  for (const Event& e : store_.since(0)) {
-    if (e.kind != "believed") continue;
-    const Job& j = job(std::stoi(e.subject.substr(e.subject.find('/') + 1)));
-    const Json d = Json::parse(e.data);
-    const int act = d.at("act");
-    const bool stands =
-        std::any_of(j.entries.begin(), j.entries.end(), [&](const JobEntry& x) { return x.act == act; });
-    if (stands && j.end == JobEnd::proven && !j.causes.empty())
-      out.push_back({j.number, act, d.at("chances").get<Chances>()});
+  for (const auto& [number, j] : jobs_) {
+    if (j.end != JobEnd::proven || j.causes.empty()) continue;
+    for (const Placed& p : record().at(fmt::format("job/{}", number))) {
+      if (p.event.kind != "believed") continue;
+      const int act = p.data.at("act");
+      const bool stands =
+          std::any_of(j.entries.begin(), j.entries.end(), [&](const JobEntry& x) { return x.act == act; });
+      if (stands) out.push_back({number, act, p.data.at("chances").get<Chances>()});
+    }
   }
   return out;
 }

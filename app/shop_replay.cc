@@ -1,148 +1,222 @@
 // The state of the shop from its events: what each kind of event does.
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <nlohmann/json.hpp>
 #include <stdexcept>
+#include <tuple>
 
-#include "app/shop.h"
+#include "app/shop_replay.h"
+#include "edge/dates.h"
+#include "edge/problem.h"
 
 namespace crankwise {
+namespace {
 
-void Shop::apply(const Event& e) {
-  const Json d = Json::parse(e.data);
+/// Does it; what goes wrong is said of the event.
+template <class Do>
+void reading(const Event& e, Do work) {
+  try {
+    work();
+  } catch (const std::exception& problem) {
+    throw BadInput({"", 0, fmt::format("event {}", e.seq),
+                    fmt::format("{} of {} cannot be read: {}", e.kind, e.subject, problem.what()),
+                    "a shop file written by this program; restore your backup or use a newer crankwise"});
+  }
+}
+
+std::string after_slash(const std::string& subject) { return subject.substr(subject.find('/') + 1); }
+
+}  // namespace
+
+bool ShopReplay::before(const Placed& a, const Placed& b) const {
+  const auto key = [this](const Placed& p) {
+    return std::tie(p.order, written_in(p), p.seq, p.event.at, p.event.kind);
+  };
+  return key(a) < key(b);
+}
+
+void ShopReplay::add(const std::vector<Event>& events) {
+  std::set<std::string> changed;  // bikes come before jobs
+  bool joined = false, named = false;
+  for (const Event& e : events) {
+    reading(e, [&] { place(e); });
+    changed.insert(e.subject);
+    joined = joined || e.kind == "same-as";
+    named = named || e.kind == "identity";  // the moments of all that was written here bear its name
+    seen_ = e.seq;
+  }
+  if (joined) join_bikes();
+  if (joined || named) {
+    for (const auto& [subject, placed] : record_) changed.insert(subject);
+  }
+  for (const std::string& subject : changed) replay(subject);
+}
+
+void ShopReplay::place(const Event& e) {
+  Placed p{e, Json::parse(e.data), "", e.seq, e.at};
+  p.event.data.clear();
   const size_t slash = e.subject.find('/');
-  const std::string sort = e.subject.substr(0, slash),
-                    id = slash == std::string::npos ? "" : e.subject.substr(slash + 1);
-  if (sort == "shop" && e.kind == "set") {
-    settings_.money_per_hour = d.at("money_per_hour");
-    settings_.currency = d.at("currency");
-    settings_.lacks = d.at("lacks").get<std::set<std::string>>();
-  } else if (sort == "bike") {
-    std::vector<Event>& events = bike_events_[id];
-    if (e.kind != "undone") {
-      apply_to_bike(id, e);
-      events.push_back(e);
-      return;
-    }
-    // Replay without what was taken back.
-    if (events.empty()) throw std::runtime_error("no such bike");
-    std::erase_if(events, [&](const Event& old) { return old.seq == d.at("seq") && old.kind != "added"; });
-    for (const Event& old : events) apply_to_bike(id, old);
-  } else if (sort == "job") {
-    const int number = std::stoi(id);
-    touched_[number] = e.seq;
-    if (e.kind == "believed") return;  // read when asked for: believed()
-    if (e.kind == "undone" || e.kind == "closed" || e.kind == "lesson") learned_.clear();
-    job_events_[number].push_back(e);
-    if (e.kind == "undone") {
-      // Replay without the act that was taken back.
-      std::vector<Event> kept;
-      const int act = d.at("act");
-      for (const Event& old : job_events_[number]) {
-        if (old.kind == "undone") continue;
-        if (old.kind == "opened" || Json::parse(old.data).at("act") != act) kept.push_back(old);
-      }
-      const Job before = jobs_.at(number);
-      jobs_[number] = Job{};
-      for (const Event& old : kept) apply_to_job(jobs_[number], old);
-      jobs_[number].acts = before.acts;
-      jobs_[number].taken_back = before.taken_back;
-      for (const JobEntry& gone : before.entries) {
-        if (gone.act == act) jobs_[number].taken_back.push_back(gone);
-      }
-      job_events_[number] = std::move(kept);
-    } else {
-      apply_to_job(jobs_[number], e);
-    }
-    jobs_[number].number = number;
-  } else {
+  const std::string sort = e.subject.substr(0, slash);
+  const bool numbered = sort == "job" && slash != std::string::npos;
+  if (numbered) {
+    if (e.subject != fmt::format("job/{}", std::stoi(after_slash(e.subject)))) throw std::runtime_error("no number");
+  } else if (e.subject != "shop" && !(sort == "bike" && slash != std::string::npos)) {
     throw std::runtime_error("unknown subject");
   }
-}
-
-void Shop::apply_to_bike(const std::string& id, const Event& e) {
-  const Json d = Json::parse(e.data);
-  if (e.kind == "added") {
-    Bike b = bike_from(d);
-    b.id = id;
-    hour_books_[id] = HourBook{};
-    if (b.hours_known) hour_books_[id].add({e.seq, e.at, b.hours, HoursFrom::meter});
-    bikes_[id] = std::move(b);
-    return;
-  }
-  Bike& b = bikes_.at(id);
-  HourBook& book = hour_books_.at(id);
-  const auto now_at = [&](double hours, HoursFrom from) {
-    book.add({e.seq, e.at, hours, from});
-    b.hours = hours;
-    b.hours_known = true;
-    for (auto& [part, h] : b.renewed_h) h = std::min(h, hours);
-  };
-  if (e.kind == "hours") {
-    now_at(d.at("hours"), d.value("estimate", false) ? HoursFrom::estimate : HoursFrom::meter);
-    if (d.contains("meter")) book.meter_lag = b.hours - d.at("meter").get<double>();
-  } else if (e.kind == "ridden") {
-    now_at(b.hours + d.at("hours").get<double>(), HoursFrom::estimate);
-  } else if (e.kind == "renewed") {
-    Renewal r{e.at, d.value("hours", -1.0), d.value("day", "")};
-    if (b.hours_known) r.hours = std::min(r.hours, b.hours);  // hours told before it may have been taken back
-    const std::vector<std::string> parts = d.contains("parts") ? d.at("parts").get<std::vector<std::string>>()
-                                                               : std::vector{d.at("part").get<std::string>()};
-    for (const auto& part : parts) {
-      book.renewed[part] = r;
-      if (r.hours >= 0) b.renewed_h[part] = r.hours;
-    }
-  } else if (e.kind == "interval") {
-    const OwnInterval own{d.at("hours"), d.at("days")};
-    book.own.erase(d.at("upkeep"));
-    if (own.hours > 0 || own.days > 0) book.own[d.at("upkeep")] = own;
-  } else if (e.kind == "use") {
-    book.hard = d.at("hard");
-  } else if (e.kind == "figure") {
-    b.figures[d.at("figure")] = {d.at("low"), d.at("high"), d.at("unit"), d.at("baseline")};
-  } else if (e.kind == "access") {
-    b.access_min[d.at("part")] = {d.at("off"), d.at("on")};
+  if (e.subject == "shop" && e.kind == "identity") shop_id_ = p.data.at("id");
+  std::vector<Placed>& list = record_[e.subject];
+  if (p.data.is_object() && p.data.contains("from")) {
+    const Json& from = p.data.at("from");
+    p.shop = from.at("shop");
+    p.seq = from.at("seq");
+    p.order = from.value("order", e.at);
   } else {
-    throw std::runtime_error("unknown kind");
+    p.order = std::max(p.order, latest_);
+    if (!list.empty() && !list.back().shop.empty()) p.order = std::max(p.order, a_millisecond_later(list.back().order));
+    latest_ = p.order;
+  }
+  const auto at =
+      std::upper_bound(list.begin(), list.end(), p, [this](const Placed& a, const Placed& b) { return before(a, b); });
+  list.insert(at, std::move(p));
+}
+
+void ShopReplay::join_bikes() {
+  called_.clear();
+  // Bikes that are one go by the id that was here first.
+  const auto first_here = [&](const std::string& a, const std::string& b) {
+    return record_.at("bike/" + a).front().event.seq < record_.at("bike/" + b).front().event.seq ? a : b;
+  };
+  for (const auto& [subject, list] : record_) {
+    for (const Placed& p : list) {
+      if (p.event.kind != "same-as") continue;
+      reading(p.event, [&] {
+        const std::string other = p.data.at("bike");
+        if (record_.count("bike/" + other) == 0) throw std::runtime_error("no such bike");
+        const std::string one = called(after_slash(p.event.subject)), two = called(other);
+        if (one == two) return;
+        const std::string name = first_here(one, two), gone = name == one ? two : one;
+        for (auto& [id, is] : called_) is = is == gone ? name : is;
+        called_[gone] = name;
+        bikes_.erase(gone);
+        hour_books_.erase(gone);
+      });
+    }
   }
 }
 
-void Shop::apply_to_job(Job& job, const Event& e) {
-  const Json d = Json::parse(e.data);
-  if (e.kind == "opened") {
-    if (!job.bike.empty()) throw std::runtime_error("the job is open already");
-    job.bike = d.at("bike");
-    job.complaint = d.at("complaint");
-    job.opened_at = e.at;
-    job.opened_seq = e.seq;
-    if (bikes_.count(job.bike) == 0) throw std::runtime_error("no such bike");
-    return;
+std::string ShopReplay::called(const std::string& bike) const {
+  const auto found = called_.find(bike);
+  return found == called_.end() ? bike : found->second;
+}
+
+std::vector<std::string> ShopReplay::ids_of(const std::string& bike) const {
+  std::vector<std::string> ids{called(bike)};
+  for (const auto& [id, is] : called_) {
+    if (is == ids.front()) ids.push_back(id);
   }
-  if (job.bike.empty()) throw std::runtime_error("the job was never opened");
-  job.acts = std::max(job.acts, d.at("act").get<int>());
-  if (e.kind == "closed") {
-    const std::string how = d.at("end");
-    for (JobEnd end : {JobEnd::proven, JobEnd::fixed_unproven, JobEnd::given_up}) {
-      if (how == text(end)) job.end = end;
+  return ids;
+}
+
+std::vector<const Placed*> ShopReplay::of_bike(const std::string& bike, bool standing) const {
+  std::vector<const Placed*> all;
+  for (const std::string& id : ids_of(bike)) {
+    if (const auto found = record_.find("bike/" + id); found != record_.end()) {
+      for (const Placed& p : found->second) all.push_back(&p);
     }
-    if (job.end == JobEnd::open) throw std::runtime_error("\"" + how + "\" is not an end");
-    job.causes = d.at("causes").get<std::vector<std::string>>();
-    job.words = d.at("words");
-    job.doubt = d.value("doubt", -1.0);
-    job.closed_at = e.at;
-    job.closed_seq = e.seq;
-    if (d.contains("lesson")) {
-      job.credit = d["lesson"].at("causes").get<std::vector<Chances>>();
-      job.expected_more = d["lesson"].at("expected").get<Chances>();
-    } else {
-      for (const auto& cause : job.causes) job.credit.push_back({{cause, 1.0}});
+  }
+  std::stable_sort(all.begin(), all.end(), [this](const Placed* a, const Placed* b) { return before(*a, *b); });
+  if (!standing) return all;
+  using Known = std::tuple<std::string, std::int64_t, std::string, std::string>;
+  std::set<Known> gone;
+  for (const Placed* p : all) {
+    if (p->event.kind != "undone") continue;
+    reading(p->event, [&] {
+      const Json& d = p->data;
+      gone.emplace(d.value("shop", written_in(*p)), d.at("seq"), d.at("at"), d.at("kind"));
+    });
+  }
+  std::erase_if(all, [&](const Placed* p) {
+    const std::string& kind = p->event.kind;
+    return kind == "undone" || (kind != "added" && gone.count({written_in(*p), p->seq, p->event.at, kind}) > 0);
+  });
+  return all;
+}
+
+void ShopReplay::replay(const std::string& subject) {
+  const std::vector<Placed>& list = record_.at(subject);
+  if (subject == "shop") {
+    for (const Placed& p : list) {
+      reading(p.event, [&] {
+        if (p.event.kind == "set") {
+          settings_.money_per_hour = p.data.at("money_per_hour");
+          settings_.currency = p.data.at("currency");
+          settings_.lacks = p.data.at("lacks").get<std::set<std::string>>();
+        } else if (p.event.kind != "identity" && p.event.kind != "took-over") {
+          throw std::runtime_error("unknown kind");
+        }
+      });
     }
-    return;
+  } else if (subject.starts_with("bike/")) {
+    replay_bike(called(after_slash(subject)));
+  } else {
+    replay_job(std::stoi(after_slash(subject)), list);
   }
-  if (e.kind == "lesson") {
-    job.teaches = d.at("counts");
-    return;
+}
+
+void ShopReplay::replay_bike(const std::string& id) {
+  Bike b;
+  HourBook book;
+  bool first = true;
+  for (const Placed* p : of_bike(id, true)) {
+    reading(p->event, [&] { apply_to_bike(b, book, first, *p, moment(*p)); });
+    first = false;
   }
-  job.entries.push_back({entry_from(e.kind, d), e.at, d.at("act"), d.value("hours", -1.0), e.seq});
+  b.id = id;
+  bikes_[id] = std::move(b);
+  hour_books_[id] = std::move(book);
+}
+
+void ShopReplay::replay_job(int number, const std::vector<Placed>& list) {
+  Job job;
+  job.number = number;
+  auto& touched = touched_[number];
+  std::map<int, std::vector<JobEntry>> taken;  // act -> what stood there
+  for (const Placed& p : list) {
+    if (p.event.kind == "undone") reading(p.event, [&] { taken[p.data.at("act")]; });
+  }
+  for (const Placed& p : list) {
+    reading(p.event, [&] {
+      touched.second = p.order;
+      if (p.shop.empty()) touched.first = std::max(touched.first, p.event.seq);
+      if (p.event.kind == "opened") {
+        if (!job.bike.empty()) throw std::runtime_error("the job is open already");
+        job.bike = called(p.data.at("bike"));
+        job.complaint = p.data.at("complaint");
+        job.opened_at = p.event.at;
+        job.opened = moment(p);
+        if (bikes_.count(job.bike) == 0) throw std::runtime_error("no such bike");
+        return;
+      }
+      if (job.bike.empty()) throw std::runtime_error("the job was never opened");
+      const int act = p.data.at("act");
+      job.acts = std::max(job.acts, act);
+      if (p.event.kind == "undone") return;
+      if (const auto gone = taken.find(act); gone != taken.end()) {
+        Job aside;
+        apply_to_job(aside, p, moment(p));
+        for (JobEntry& e : aside.entries) gone->second.push_back(std::move(e));
+      } else {
+        apply_to_job(job, p, moment(p));
+      }
+    });
+  }
+  for (const Placed& p : list) {
+    if (p.event.kind != "undone") continue;
+    for (JobEntry& e : taken.at(p.data.at("act"))) job.taken_back.push_back(std::move(e));
+    taken.at(p.data.at("act")).clear();
+  }
+  jobs_[number] = std::move(job);
 }
 
 }  // namespace crankwise

@@ -49,6 +49,9 @@ const std::vector<Command>& commands() {
       {"access", "The shop", "how long a part takes to come off and go on this bike", set_up::access},
       {"settings", "The shop", "worth of an hour, currency, tools that are missing", set_up::settings},
       {"backup", "The shop", "copy the shop file, safe while in use", set_up::backup},
+      {"export", "The shop", "write the shop, or some bikes with their jobs, as JSON", set_up::export_file},
+      {"import", "The shop", "take over what another shop exported, without doubles", set_up::import_file},
+      {"csv", "The shop", "jobs or engine hours as a table for a spreadsheet", set_up::csv},
       {"learned", "What the shop learned", "what closed jobs taught, and which ones", set_up::learned},
       {"lesson", "What the shop learned", "leave the lesson of a closed job out, or count it again", set_up::lesson},
       {"track-record", "What the shop learned", "how often the advice was right", set_up::track_record},
@@ -75,13 +78,13 @@ Shop& Cli::shop() {
     std::error_code failed;
     shop_is_there_ =
         may_create || std::filesystem::status(file, failed).type() != std::filesystem::file_type::not_found;
-    if (!shop_is_there_ && !shop_file.empty())
+    if (!shop_is_there_ && !shop_file.empty() && !only_look)
       throw BadInput({file.string(), 0, "--shop", "there is no such file",
                       "the path of a shop file; crankwise add-bike makes a new one"});
     // A file whose making was cut short is there, but empty: create finishes it.
     shop_ = std::make_unique<Shop>(knowledge(),
                                    shop_is_there_ ? Store::open(file, Store::Mode::create) : Store::in_memory(),
-                                   clock ? clock : Shop::Clock(utc_now));
+                                   clock ? clock : Shop::Clock(utc_now), new_id);
   }
   return *shop_;
 }

@@ -30,9 +30,11 @@ class Cli {
   bool json = false;
   bool demo = false;
   bool may_create = false;  // the command may make the shop file
+  bool only_look = false;   // the command writes nothing, so a shop file that is not there is an empty shop
   std::optional<int> job_option;
   std::filesystem::path knowledge_folder, shop_file;  // empty: the usual places
   Shop::Clock clock;                                  // empty: the machine's
+  Shop::NewId new_id = random_id;
 
   const Knowledge& knowledge();
   /// Only add-bike and settings make a shop file that is not there; the others find it empty, or wrong if named.
@@ -122,6 +124,9 @@ void figure(CLI::App&, Cli&);
 void access(CLI::App&, Cli&);
 void settings(CLI::App&, Cli&);
 void backup(CLI::App&, Cli&);
+void export_file(CLI::App&, Cli&);
+void import_file(CLI::App&, Cli&);
+void csv(CLI::App&, Cli&);
 void learned(CLI::App&, Cli&);
 void lesson(CLI::App&, Cli&);
 void track_record(CLI::App&, Cli&);

@@ -123,7 +123,7 @@ void bike(CLI::App& app, Cli& cli) {
     const std::map<std::string, Renewal> renewals = cli.shop().renewals(*id);
     if (cli.json) {
       Json j = bike_data(b);
-      j["id"] = *id;
+      j["id"] = b.id;
       j["hours_from"] = book.source();
       j["ridden_hard"] = book.hard;
       for (const auto& [part, r] : renewals) {
@@ -160,7 +160,7 @@ void bike(CLI::App& app, Cli& cli) {
     for (const auto& [part, m] : b.access_min)
       out.line(fmt::format("  {:<26} {:g} min off, {:g} min on", part, m.first, m.second));
     for (const auto& [number, job] : cli.shop().jobs()) {
-      if (job.bike != *id) continue;
+      if (job.bike != b.id) continue;
       out.job_head(job, b, nullptr);
       out.job_log(cli.knowledge(), job);
     }

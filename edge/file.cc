@@ -37,13 +37,14 @@ std::string read_whole(const fs::path& path, std::size_t most) {
   if (!fs::exists(path, error)) refuse(path, "there is no such file", "the path of a file that is there");
   std::ifstream in(path, std::ios::binary);
   if (!in) refuse(path, fmt::format("cannot be read: {}", std::strerror(errno)), "a file that you may read");
-  std::string bytes(most + 1, '\0');
-  in.read(bytes.data(), static_cast<std::streamsize>(bytes.size()));
-  if (in.bad()) refuse(path, "cannot be read to its end", "a sound file");
-  bytes.resize(static_cast<std::size_t>(in.gcount()));
-  if (bytes.size() > most) {
-    refuse(path, fmt::format("is larger than {:g} MB", static_cast<double>(most) / 1e6), "a smaller file");
+  std::string bytes;
+  std::string piece(std::size_t{1} << 16, '\0');
+  while (in.read(piece.data(), static_cast<std::streamsize>(piece.size())) || in.gcount() > 0) {
+    bytes.append(piece, 0, static_cast<std::size_t>(in.gcount()));
+    if (bytes.size() > most)
+      refuse(path, fmt::format("is larger than {:g} MB", static_cast<double>(most) / 1e6), "a smaller file");
   }
+  if (in.bad()) refuse(path, "cannot be read to its end", "a sound file");
   return bytes;
 }
 

@@ -282,14 +282,16 @@ std::vector<Event> Store::append(const std::vector<NewEvent>& events, std::strin
   for (const Attachment& a : attachments) keep(db, a);
   Statement insert(db, "INSERT INTO events (seq, at, subject, kind, data) VALUES (?1, ?2, ?3, ?4, ?5)");
   for (const NewEvent& event : events) {
-    insert.bind(1, ++seq).bind(2, at_utc).bind(3, event.subject).bind(4, event.kind).bind(5, event.data);
+    const std::string at = event.at.empty() ? std::string(at_utc) : event.at;
+    insert.bind(1, ++seq).bind(2, at).bind(3, event.subject).bind(4, event.kind).bind(5, event.data);
     const int code = insert.try_step();
     if ((code & 0xff) == SQLITE_CONSTRAINT) {
       throw BadInput(refused_event(name_, added.size(), events.size(), sqlite3_errmsg(db.handle)));
     }
     if (code != SQLITE_DONE) fail(db, code);
     insert.reset();
-    added.push_back({event, seq, std::string(at_utc)});
+    added.push_back({event, seq});
+    added.back().at = at;
   }
   transaction.commit();
   return added;
@@ -301,7 +303,7 @@ std::vector<Event> Store::since(std::int64_t seq) const {
   select.bind(1, seq);
   std::vector<Event> events;
   while (select.step()) {
-    events.push_back({{select.text(0), select.text(1), select.text(2)}, select.integer(3), select.text(4)});
+    events.push_back({{select.text(0), select.text(1), select.text(2), select.text(4)}, select.integer(3)});
   }
   return events;
 }

@@ -25,11 +25,11 @@ struct NewEvent {
   std::string subject;  // the bike, job or other thing it belongs to; not empty
   std::string kind;     // what happened; not empty
   std::string data;     // JSON text
+  std::string at = {};  // when it happened, UTC, ISO 8601 with milliseconds: 2026-05-04T17:30:00.000Z; empty: now
 };
 
 struct Event : NewEvent {
   std::int64_t seq = 0;  // 1, 2, 3 ... without holes
-  std::string at;        // UTC, ISO 8601 with milliseconds: 2026-05-04T17:30:00.000Z
 };
 
 /// A picture or other file that events name by its digest.

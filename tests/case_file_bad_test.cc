@@ -35,24 +35,30 @@ const std::string kFields = "crankwise_case, bike, complaint, context, findings,
 const Bad kBad[] = {
     // Not a case file at all
     {"Empty", "",
-     "case.json:1: is not JSON: syntax error while parsing value - unexpected end of input; expected '[', '{', or a "
+     "case.json:1: is not JSON (column 1): syntax error while parsing value - unexpected end of input; expected '[', "
+     "'{', or a "
      "literal; right would be: valid JSON"},
     {"CutShort", "{\"crankwise_case\": 1,\n\"bike\": {\"class\": \"mini-two-stroke\"\n",
-     "case.json:3: is not JSON: syntax error while parsing object - unexpected end of input; expected '}'; right would "
+     "case.json:3: is not JSON (column 1): syntax error while parsing object - unexpected end of input; expected '}'; "
+     "right would "
      "be: valid JSON"},
     {"NotJson", "{\"crankwise_case\": 1,\n\"bike\": mini}",
-     "case.json:2: is not JSON: syntax error while parsing value - invalid literal; last read: '\"bike\": m'; right "
+     "case.json:2: is not JSON (column 9): syntax error while parsing value - invalid literal; last read: '\"bike\": "
+     "m'; right "
      "would "
      "be: valid JSON"},
     {"LineBreakInText", "{\"crankwise_case\": 1,\n\"complaint\": \"bogs\nup top\"}",
-     "case.json:2: is not JSON: syntax error while parsing value - invalid string: control character U+000A (LF) must "
+     "case.json:2: is not JSON (column 19): syntax error while parsing value - invalid string: control character "
+     "U+000A (LF) must "
      "be "
      "escaped to \\u000A or \\n; last read: '\"bogs<U+000A>'; right would be: valid JSON"},
     {"NotUtf8", "{\"crankwise_case\": 1,\n\"complaint\": \"h\xe4ngt\"}",
-     "case.json:2: is not JSON: syntax error while parsing value - invalid string: ill-formed UTF-8 byte; last read: "
+     "case.json:2: is not JSON (column 17): syntax error while parsing value - invalid string: ill-formed UTF-8 byte; "
+     "last read: "
      "'\"h\xe4n'; right would be: valid JSON"},
     {"TrailingComma", "{\"crankwise_case\": 1,\n\"findings\": {\"bogs-up-top\": \"yes\",\n}}",
-     "case.json:3: is not JSON: syntax error while parsing object key - unexpected '}'; expected string literal; right "
+     "case.json:3: is not JSON (column 1): syntax error while parsing object key - unexpected '}'; expected string "
+     "literal; right "
      "would be: valid JSON"},
     {"AList", "[1, 2]", "case.json: is not an object; right would be: { ... }"},
     {"ANumber", "7", "case.json: is not an object; right would be: { ... }"},
