@@ -17,20 +17,6 @@ namespace {
 
 constexpr int kLeastJobs = 30;  // of a complaint, to have a row
 
-std::string read_file(const std::string& path) {
-  std::ifstream in(path);
-  if (!in) throw std::runtime_error("cannot read " + path);
-  std::stringstream text;
-  text << in.rdbuf();
-  return text.str();
-}
-
-void write_file(const std::string& path, const std::string& text) {
-  std::ofstream out(path);
-  out << text;
-  if (!out.flush()) throw std::runtime_error("cannot write " + path);
-}
-
 std::string plot(const std::vector<Campaign>& campaigns) {
   std::vector<Curve> curves;
   for (size_t p = 0; p < campaigns[0].policies.size(); ++p) {
@@ -101,7 +87,7 @@ int run(int argc, char** argv) {
   if (!readme.empty()) {
     tables += complaint_table(campaigns, 2 * plan.jobs / 10);
     if (plan.policies[0] == PolicyKind::ours) tables += "\n" + calibration_table(campaigns);
-    write_file(readme, with_part(read_file(readme), "\n" + tables + "\n"));
+    write_file(readme, with_part(read_file(readme), "virtual bikes", "\n" + tables + "\n"));
   }
   return 0;
 }

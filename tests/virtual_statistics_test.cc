@@ -52,12 +52,22 @@ TEST(VirtualStatistics, LinesFillTheAxes) {
   EXPECT_EQ(line_plot("t", "x", "y", {}).find("nan"), std::string::npos);
 }
 
+TEST(VirtualStatistics, PicturesStandOneAboveTheOther) {
+  const std::string svg = stacked({line_plot("one", "x", "y", {}), line_plot("two", "x", "y", {})});
+  EXPECT_NE(svg.find("<svg y=\"0\" "), std::string::npos) << svg;
+  EXPECT_LT(svg.find(">one<"), svg.find("<svg y=\"490\" ")) << svg;
+  EXPECT_GT(svg.find(">two<"), svg.find("<svg y=\"490\" ")) << svg;
+  EXPECT_NE(svg.find("</svg>\n</svg>\n"), std::string::npos);
+}
+
 TEST(VirtualStatistics, ReadmePart) {
-  const std::string text = "x\n" + std::string(kBegin) + "old\n" + std::string(kEnd) + "y\n";
-  const std::string changed = with_part(text, "new\n");
-  EXPECT_EQ(changed, "x\n" + std::string(kBegin) + "new\n" + std::string(kEnd) + "y\n");
-  EXPECT_EQ(with_part(changed, "new\n"), changed);
-  EXPECT_THROW(with_part("no marks", "new"), std::runtime_error);
+  const std::string begin = "<!-- some: begin -->\n", end = "<!-- some: end -->\n";
+  const std::string text = "x\n" + begin + "old\n" + end + "y\n";
+  const std::string changed = with_part(text, "some", "new\n");
+  EXPECT_EQ(changed, "x\n" + begin + "new\n" + end + "y\n");
+  EXPECT_EQ(with_part(changed, "some", "new\n"), changed);
+  EXPECT_THROW(with_part("no marks", "some", "new"), std::runtime_error);
+  EXPECT_THROW(with_part(text, "other", "new"), std::runtime_error);
 }
 
 }  // namespace

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <random>
 
 namespace crankwise::bench {
 namespace {
@@ -60,6 +61,23 @@ Knowledge disturbed(const Knowledge& knowledge, const Dice& dice, double sigma) 
   change_all(k.findings, [&](Finding& f) { noise.chance(f.background); });
   change_all(k.steps, [&](Step& s) { noise.cost(s.minutes), noise.cost(s.money); });
   change_all(k.parts, [&](Part& p) { noise.cost(p.off_min), noise.cost(p.on_min), noise.cost(p.money); });
+  return k;
+}
+
+Knowledge with_own_shares(const Knowledge& knowledge, const Traits& traits, std::uint64_t seed, double worth) {
+  double all = 0;
+  for (const Fault& f : knowledge.faults) {
+    if (f.applies.holds(traits)) all += f.share.of(traits);
+  }
+  Knowledge k = knowledge;
+  std::mt19937_64 random(seed);
+  change_all(k.faults, [&](Fault& f) {
+    constexpr double kLeast = 1e-9;  // a share must be above 0
+    if (!f.applies.holds(traits)) return;
+    const double share = f.share.of(traits) / all;
+    const double own = std::gamma_distribution(worth * share, 1 / worth)(random);
+    f.share = {std::max(own, kLeast * share), std::max(own, kLeast * share)};
+  });
   return k;
 }
 

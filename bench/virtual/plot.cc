@@ -152,4 +152,16 @@ std::string line_plot(const std::string& title, const std::string& x_label, cons
   return paper.finished();
 }
 
+std::string stacked(const std::vector<std::string>& pictures) {
+  const double height = kHeight * static_cast<double>(pictures.size());
+  std::string out =
+      fmt::format("<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {:.0f} {:.0f}\">\n", kWidth, height);
+  double y = 0;
+  for (const std::string& p : pictures) {
+    out += fmt::format("<svg y=\"{:.0f}\" width=\"{:.0f}\" height=\"{:.0f}\"{}", y, kWidth, kHeight, p.substr(4));
+    y += kHeight;
+  }
+  return out + "</svg>\n";
+}
+
 }  // namespace crankwise::bench

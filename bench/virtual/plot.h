@@ -24,4 +24,7 @@ struct Line {
 std::string line_plot(const std::string& title, const std::string& x_label, const std::string& y_label,
                       const std::vector<Line>&);
 
+/// Pictures made here, one above the other.
+std::string stacked(const std::vector<std::string>& pictures);
+
 }  // namespace crankwise::bench

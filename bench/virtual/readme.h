@@ -1,15 +1,16 @@
-// A text with a part that a program writes, between two marks.
+// What the programs of the bench write: whole files, and a part of a text between two marks.
 #pragma once
 
 #include <string>
-#include <string_view>
 
 namespace crankwise::bench {
 
-inline constexpr std::string_view kBegin = "<!-- virtual bikes: begin -->\n";
-inline constexpr std::string_view kEnd = "<!-- virtual bikes: end -->\n";
+/// `text` with what stands between the lines <!-- NAME: begin --> and <!-- NAME: end --> replaced. Throws
+/// std::runtime_error if it has not both, in order.
+std::string with_part(const std::string& text, const std::string& name, const std::string& part);
 
-/// `text` with what stands between the marks replaced. Throws std::runtime_error if it has not both, in order.
-std::string with_part(const std::string& text, const std::string& part);
+/// Both throw std::runtime_error.
+std::string read_file(const std::string& path);
+void write_file(const std::string& path, const std::string& text);
 
 }  // namespace crankwise::bench

@@ -45,9 +45,10 @@ double surprise_bits(const Diagnosis& told, const BikeModel& real, const std::ve
 
 Season work_season(const Knowledge& k, const std::string& bike_class, const SeasonPlan& plan) {
   constexpr std::uint64_t kHabits = ~std::uint64_t{1};  // throws of no job
-  const Knowledge truth = disturbed(k, Dice(plan.seed, kHabits), plan.sigma);
   Bike bike;
   bike.traits = k.classes.find(bike_class)->traits;
+  Knowledge truth = disturbed(k, Dice(plan.seed, kHabits), plan.sigma);
+  if (plan.worth > 0) truth = with_own_shares(truth, Traits(bike.traits), plan.seed, plan.worth);
   const BikeModel real = fit(truth, bike, {}, {});
   Season season;
   std::vector<Lesson> lessons;

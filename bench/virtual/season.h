@@ -11,7 +11,8 @@ namespace crankwise::bench {
 struct SeasonPlan {
   int jobs = 500;
   std::uint64_t seed = 1;
-  double sigma = 0.7;  // how far the shop's real shares, strengths and costs lie from the knowledge; 0: an average shop
+  double sigma = 0.3;  // how far its strengths and costs (habits, eyes, hands) lie from the knowledge
+  double worth = 30;   // its shares are drawn from those of the knowledge as if these were this many jobs; 0: the same
   PolicyKind policy = PolicyKind::information;
 };
 
