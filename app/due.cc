@@ -139,7 +139,9 @@ std::string reason_in_words(const DueItem& i) {
 
 std::string left_in_words(const DueItem& i) {
   const Spans s = spans_of(i);
-  return fmt::format("{}{}{}", fmt::join(s.left, ", "), s.left.empty() ? "" : "; ", fmt::join(s.every, " or "));
+  std::string left = fmt::format("{}", fmt::join(s.left, ", "));
+  if (left.empty() && i.oldest_h >= 0 && i.every_h > 0) left = "up to " + hours_words(i.oldest_h) + " old";
+  return fmt::format("{}{}{}", left, left.empty() ? "" : "; ", fmt::join(s.every, " or "));
 }
 
 }  // namespace crankwise

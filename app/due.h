@@ -48,7 +48,7 @@ DueList due_list(const Shop&, const std::string& bike, double within_h);
 
 /// "24 h of usually 15 h, renewed at 14 h: overdue by 9 h".
 std::string reason_in_words(const DueItem&);
-/// "overdue by 9 h; usually 15 h", or only the second half if its age is not known.
+/// "overdue by 9 h; usually 15 h", or "up to 38 h old; usually 40 h" if only the engine's hours are known.
 std::string left_in_words(const DueItem&);
 
 }  // namespace crankwise

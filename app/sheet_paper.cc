@@ -210,7 +210,7 @@ class Writer {
   }
 
   void due() {
-    Table t{{{"", 3}, {"", 7}}, {}};
+    Table t{{{"", 5}, {"", 5}}, {}};
     for (const SheetDue& x : s_.due) t.rows.push_back({capital(x.what), x.when});
     if (!t.rows.empty()) section("Due next", std::move(t));
   }
