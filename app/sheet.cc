@@ -63,6 +63,8 @@ class Builder {
     if (job_.end != JobEnd::open) access_ += d_.bike().plan.access.move(d_.state.off, 0);
     causes();
     access_rows();
+    const Bike& b = shop_.bike(job_.bike);
+    s_.due_as_of = shop_.now().substr(0, 10) + (b.hours_known ? fmt::format(", engine at {:g} h", b.hours) : "");
     s_.due = due_after(shop_, job_);
     explain();
     return std::move(s_);

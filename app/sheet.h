@@ -79,6 +79,7 @@ struct JobSheet {
   std::vector<SheetTime> time;
   std::vector<SheetPart> parts;
   std::string currency;
+  std::string due_as_of;  // "2026-09-26, engine at 38 h": when the sheet was made
   std::vector<SheetDue> due;
   std::vector<SheetCaution> cautions;
   std::vector<SheetPhoto> photos;

@@ -77,15 +77,15 @@ class Writer {
   }
 
  private:
-  void section(const char* title, std::vector<Block> blocks) {
+  void section(const std::string& title, std::vector<Block> blocks) {
     if (!blocks.empty()) paper_.sections.push_back({title, std::move(blocks)});
   }
-  void section(const char* title, Table table) {
+  void section(const std::string& title, Table table) {
     std::vector<Block> blocks;
     blocks.emplace_back(std::move(table));
     section(title, std::move(blocks));
   }
-  void section(const char* title, Paragraph paragraph) {
+  void section(const std::string& title, Paragraph paragraph) {
     std::vector<Block> blocks;
     blocks.emplace_back(std::move(paragraph));
     section(title, std::move(blocks));
@@ -212,7 +212,7 @@ class Writer {
   void due() {
     Table t{{{"", 5}, {"", 5}}, {}};
     for (const SheetDue& x : s_.due) t.rows.push_back({capital(x.what), x.when});
-    if (!t.rows.empty()) section("Due next", std::move(t));
+    if (!t.rows.empty()) section("Due next (" + s_.due_as_of + ")", std::move(t));
   }
 
   /// Whole while they are few; of many only what they are about.

@@ -62,6 +62,7 @@ Json sheet_json(const JobSheet& s) {
   j["parts"] = list(s.parts, [](const SheetPart& p) {
     return Json{{"what", p.what}, {"money", p.money}, {"usual", p.usual}, {"times", p.times}};
   });
+  j["due_as_of"] = s.due_as_of;
   j["due"] = list(s.due, [](const SheetDue& d) { return Json{{"what", d.what}, {"when", d.when}}; });
   j["cautions"] = list(s.cautions, [](const SheetCaution& c) { return Json{{"title", c.title}, {"text", c.text}}; });
   j["photos"] = list(s.photos, [](const SheetPhoto& p) {

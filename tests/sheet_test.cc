@@ -192,6 +192,7 @@ TEST_F(Sheet, SaysWhatIsDueNext) {
   write({Did{"new-piston"}});
   shop_.renewed("red-85", "plug", {20});
   const std::vector<SheetDue> due = sheet().due;
+  EXPECT_EQ(sheet().due_as_of, "2026-03-01, engine at 42 h");
   ASSERT_EQ(due.size(), 3u);
   EXPECT_EQ(due[0].what, "Fit a new plug");
   EXPECT_EQ(due[0].when, "overdue by 2 h; usually 20 h");
