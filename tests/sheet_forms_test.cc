@@ -37,7 +37,7 @@ JobSheet sheet_of(Text text) {
   s.time = {{t(), 12, true, 1}, {t(), 63, false, 2}};
   s.currency = t();
   s.parts = {{t(), 9.5, false, 1}, {t(), 20, true, 1}};
-  s.due_as_of = t(), s.due = {{t(), t()}};
+  s.due_as_of = "2026-03-01", s.due = {{t(), t()}};
   s.cautions = {{t(), t()}};
   for (const auto& [bytes, type] :
        {std::pair{kPng, "image/png"}, {kTurnedJpeg, "image/jpeg"}, {kWebpLossy, "image/webp"}})
@@ -118,7 +118,7 @@ TEST(SheetForms, EveryTextAndNumberIsInEach) {
                               "How it is known",
                               "Time",
                               "Parts and supplies",
-                              "Due next",
+                              "Due next (2026-03-01)",
                               "Cautions",
                               "Photos",
                               "proven by 2 test runs",
