@@ -1,0 +1,64 @@
+#include "core/calc/power_correction.h"
+
+#include <cassert>
+#include <cmath>
+
+namespace crankwise {
+namespace {
+
+constexpr double kInHg = 3386.389;  // Pa
+
+double factor_by(PowerRule rule, const MoistAir& air) {
+  const double t = air.temperature_k, dry = air.dry_pressure_pa();
+  switch (rule) {
+    case PowerRule::J1349:
+      return 1.18 * (99e3 / dry) * std::sqrt(t / 298.15) - 0.18;
+    case PowerRule::Iso1585:
+      return std::pow(99e3 / dry, 1.2) * std::pow(t / 298.15, 0.6);
+    case PowerRule::Din70020:
+      return 101325 / air.pressure_pa * std::sqrt(t / 293.15);
+    case PowerRule::J607:
+      return 29.92 * kInHg / dry * std::sqrt(t / (519.67 / 1.8));
+    case PowerRule::Density:
+      return kStandardDensity / air.dry_density_kg_m3;
+  }
+  return 1;
+}
+
+}  // namespace
+
+const char* name(PowerRule rule) {
+  switch (rule) {
+    case PowerRule::J1349:
+      return "SAE J1349";
+    case PowerRule::Iso1585:
+      return "ISO 1585";
+    case PowerRule::Din70020:
+      return "DIN 70020";
+    case PowerRule::J607:
+      return "SAE J607";
+    case PowerRule::Density:
+      return "dry air density";
+  }
+  return "";
+}
+
+PowerCorrection power_correction(PowerRule rule, const MoistAir& air, Cycle cycle) {
+  assert(air.temperature_k > 0 && air.dry_pressure_pa() > 0);
+  PowerCorrection result{rule, factor_by(rule, air), {}};
+  if (result.factor < 0.93 || result.factor > 1.07) {
+    const bool has_limits = rule == PowerRule::J1349 || rule == PowerRule::Iso1585;
+    result.flags.push_back(has_limits ? PowerFlag::OutsideRule : PowerFlag::FarFromStandard);
+  }
+  if (cycle == Cycle::TwoStroke && rule != PowerRule::Density) result.flags.push_back(PowerFlag::ForFourStrokes);
+  return result;
+}
+
+PowerAtHeight power_at_height(double geopotential_m) {
+  PowerAtHeight result{
+      standard_air(geopotential_m).density_kg_m3 / kStandardDensity, 1 - 0.03 * geopotential_m / 304.8, {}};
+  if (geopotential_m < 0 || geopotential_m > 3000) result.flags.push_back(PowerFlag::HighGround);
+  return result;
+}
+
+}  // namespace crankwise
