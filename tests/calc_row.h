@@ -36,11 +36,4 @@ inline void check(const std::vector<CheckRow>& rows) {
   }
 }
 
-template <class Flag>
-bool flagged(const std::vector<Flag>& flags, Flag flag) {
-  for (const Flag f : flags)
-    if (f == flag) return true;
-  return false;
-}
-
 }  // namespace crankwise

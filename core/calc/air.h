@@ -13,18 +13,9 @@
 // Pressure in Pa, temperature in K, density in kg/m3, relative humidity 0 to 1.
 #pragma once
 
-#include <vector>
+#include "core/calc/air_fuel_flag.h"
 
 namespace crankwise {
-
-/// What lies outside that for which a formula is known to hold.
-enum class AirFlag {
-  Height,          // outside -2 to 11 km: the standard atmosphere has another law there
-  Temperature,     // outside -30 to 60 C: the vapour formula is unchecked
-  Supersaturated,  // more vapour than the air can hold: one of the readings is wrong
-  Laboratory,      // outside 15 to 27 C or 600 to 1100 hPa, for which CIPM-2007 was made
-  HighStation,     // above 750 m sea-level pressure is reckoned by other rules from land to land
-};
 
 inline constexpr double kStandardTemperatureK = 288.15;
 inline constexpr double kStandardPressurePa = 101325;
@@ -38,7 +29,7 @@ struct StandardAir {
   double pressure_pa = 0;
   double density_kg_m3 = 0;
   double sound_m_s = 0;
-  std::vector<AirFlag> flags;
+  AirFuelFlags flags;
 };
 
 /// The standard atmosphere at this height; below 44 km.
@@ -60,7 +51,7 @@ struct MoistAir {
   double vapour_pa = 0;
   double density_kg_m3 = 0;      // all of it
   double dry_density_kg_m3 = 0;  // of that what is not vapour: what burns fuel
-  std::vector<AirFlag> flags;
+  AirFuelFlags flags;
   double dry_pressure_pa() const { return pressure_pa - vapour_pa; }
   double relative_humidity() const { return vapour_pa / saturation_pressure(temperature_k); }
 };
@@ -75,14 +66,14 @@ MoistAir air_from_humidity_ratio(double pressure_pa, double temperature_k, doubl
 /// not quite an ideal gas: 0.04 % denser than above. `co2` is the mole fraction of carbon dioxide.
 struct LaboratoryDensity {
   double density_kg_m3 = 0;
-  std::vector<AirFlag> flags;
+  AirFuelFlags flags;
 };
 LaboratoryDensity laboratory_density(double pressure_pa, double temperature_k, double relative_humidity,
                                      double co2 = 400e-6);
 
 struct Altitude {
   double height_m = 0;  // geopotential
-  std::vector<AirFlag> flags;
+  AirFuelFlags flags;
 };
 
 /// Height at which the standard atmosphere has this pressure: (T0 / L) (1 - (p / p0)^(R L / g)).
@@ -93,7 +84,7 @@ Altitude density_altitude(double density_kg_m3);
 
 struct StationPressure {
   double pressure_pa = 0;
-  std::vector<AirFlag> flags;
+  AirFuelFlags flags;
 };
 
 /// Pressure here from the altimeter setting (QNH) of an airfield near by: the standard column between (ICAO Doc 7488).

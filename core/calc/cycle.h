@@ -3,6 +3,6 @@
 
 namespace crankwise {
 
-enum class Cycle { TwoStroke, FourStroke };
+enum class Cycle { two_stroke, four_stroke };
 
 }  // namespace crankwise

@@ -8,19 +8,12 @@
 // ratios are *common practice*, from trade pages.
 #pragma once
 
-#include <vector>
+#include "core/calc/air_fuel_flag.h"
 
 namespace crankwise {
 
-enum class MixFlag {
-  LittleOil,         // less oil than 60:1: few engines live on it, the others seize
-  MuchOil,           // more oil than 20:1: fouls the plug
-  RunningIn,         // 20:1 to under 25:1: for running in and old engines
-  ViscosityIgnored,  // a change of mixture by this much (2 % and over) also changes how the fuel passes the jet
-};
-
 /// What a mechanic should be asked about at this ratio (above 0).
-std::vector<MixFlag> ratio_flags(double ratio);
+AirFuelFlags ratio_flags(double ratio);
 
 /// Oil to add to so much petrol: fuel / ratio.
 double oil_for_fuel(double fuel_m3, double ratio);
@@ -47,7 +40,7 @@ struct CanCorrection {
   double add_oil_m3 = 0;
   double add_fuel_m3 = 0;
   Can after;
-  std::vector<MixFlag> flags;  // of the wanted ratio
+  AirFuelFlags flags;  // of the wanted ratio
 };
 CanCorrection correct_can(const Can&, double wanted_ratio);
 
@@ -55,7 +48,7 @@ CanCorrection correct_can(const Can&, double wanted_ratio);
 /// jet goes as its share of the mix, k / (k + 1); that thicker fuel flows worse is left out.
 struct MixChange {
   double petrol_factor = 1;  // above 1 is richer
-  std::vector<MixFlag> flags;
+  AirFuelFlags flags;
 };
 MixChange mixture_after(double from_ratio, double to_ratio);
 

@@ -1,6 +1,6 @@
 // What an engine would make in standard air, by the rule that is named.
 //
-//   const PowerCorrection c = power_correction(PowerRule::Iso1585, today, Cycle::FourStroke);
+//   const PowerCorrection c = power_correction(PowerRule::iso1585, today, Cycle::four_stroke);
 //   measured_w * c.factor;   // print name(c.rule) beside it: the rules differ by 5 %
 //
 // p is the pressure of the whole air, pd that of the dry air in it, both in kPa, T in K:
@@ -14,29 +14,21 @@
 // The first two hold for factors from 0.93 to 1.07 (from memory); the others name no limits that we know of.
 #pragma once
 
-#include <vector>
-
 #include "core/calc/air.h"
+#include "core/calc/air_fuel_flag.h"
 #include "core/calc/cycle.h"
 
 namespace crankwise {
 
-enum class PowerRule { J1349, Iso1585, Din70020, J607, Density };
+enum class PowerRule { j1349, iso1585, din70020, j607, density };
 
-enum class PowerFlag {
-  OutsideRule,      // by its own words the rule does not hold for so large a correction
-  FarFromStandard,  // as large a correction by a rule that names no limit
-  ForFourStrokes,   // the rule was made for these, the engine is a two-stroke
-  HighGround,       // outside 0 to 3000 m the 3 % to 1000 ft have not been checked
-};
-
-/// "SAE J1349" and so on; of Density "dry air density".
+/// "SAE J1349" and so on; of density "dry air density".
 const char* name(PowerRule);
 
 struct PowerCorrection {
   PowerRule rule{};
   double factor = 1;  // power in standard air to power in this air
-  std::vector<PowerFlag> flags;
+  AirFuelFlags flags;
 };
 
 PowerCorrection power_correction(PowerRule, const MoistAir&, Cycle);
@@ -45,7 +37,7 @@ PowerCorrection power_correction(PowerRule, const MoistAir&, Cycle);
 struct PowerAtHeight {
   double by_density = 1;     // density of standard air to that at sea level
   double by_trade_rule = 1;  // 3 % less to each 1000 ft, *common practice*
-  std::vector<PowerFlag> flags;
+  AirFuelFlags flags;
 };
 PowerAtHeight power_at_height(double geopotential_m);
 
