@@ -19,6 +19,8 @@ struct Within {
 };
 inline Within rel(double share) { return {share, 0}; }
 inline Within off(double absolute) { return {0, absolute}; }
+/// Where the value is printed more coarsely than it would be allowed to differ: half of its last digit.
+inline Within rounded_to(double last_digit) { return {0, last_digit / 2}; }
 
 struct CheckRow {
   const char* id;
