@@ -4,6 +4,8 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
+#include <set>
+#include <string>
 
 #include "tests/calc_row.h"
 
@@ -181,6 +183,14 @@ TEST(CalcAir, SaysWhereItDoesNotHold) {
   EXPECT_TRUE(air_from_humidity(101325, celsius(20), 1).flags.empty());
   EXPECT_TRUE(has(laboratory_density(101325, celsius(10), 0.5).flags, AirFuelFlag::not_laboratory_air));
   EXPECT_TRUE(laboratory_density(101325, celsius(20), 0.5).flags.empty());
+}
+
+TEST(CalcAir, EveryFlagHasWordsOfItsOwn) {
+  std::set<std::string> words;
+  const int last = static_cast<int>(AirFuelFlag::injector_open_too_long);
+  for (int k = 0; k <= last; ++k) words.insert(in_words(static_cast<AirFuelFlag>(k)));
+  EXPECT_EQ(words.size(), last + 1u);
+  EXPECT_FALSE(words.contains(""));
 }
 
 }  // namespace

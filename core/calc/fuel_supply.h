@@ -42,7 +42,8 @@ FuelDemand demand_from_power(const PowerLoad&, const Fuel&);
 
 /// At full load from the air an engine of this size takes in at this speed:
 ///   displacement * intakes a second * delivery_ratio * air density / (stoichiometric_air * lambda).
-/// For a racing two-stroke this comes out near 0.6 of the above: much of its mixture leaves unburnt. Take the larger.
+/// For a racing two-stroke this comes out at 0.6 of the above with the figures given here and there, which do not fit
+/// each other; the larger is the safe one.
 struct AirLoad {
   double displacement_m3 = 0;
   double turns_per_s = 0;
