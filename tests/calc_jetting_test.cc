@@ -165,11 +165,11 @@ TEST(CalcJetting, Circuits) {  // trade pages: pilot 0 to 1/8 and counting to 15
   EXPECT_EQ(circuit_at(0.1).rules, Circuit::pilot);
   EXPECT_EQ(circuit_at(0.18).rules, Circuit::slide);
   EXPECT_EQ(circuit_at(0.18).counts_too, Circuit::pilot);
-  EXPECT_EQ(circuit_at(0.22).counts_too, Circuit::needle);
+  EXPECT_EQ(circuit_at(0.22).rules, Circuit::slide);
+  EXPECT_FALSE(circuit_at(0.22).counts_too.has_value());
   EXPECT_EQ(circuit_at(0.5).rules, Circuit::needle);
   EXPECT_EQ(circuit_at(0.8).rules, Circuit::main_jet);
   EXPECT_EQ(circuit_at(1).rules, Circuit::main_jet);
-  EXPECT_FALSE(circuit_at(1).counts_too.has_value());
 }
 
 }  // namespace

@@ -97,6 +97,7 @@ Supply pump_supply(const PumpTest&, double demand_m3_s);
 
 /// A tank without a vent, air in it at one temperature (p V constant, Boyle): fuel stops when the air has lost the
 /// pressure of the head. `bowl_m3` then still burns. Vapour is left out, so it stops no sooner than this.
+/// The head must be less than the pressure outside.
 struct VentTest {
   double air_space_m3 = 0;
   double head_m = 0;

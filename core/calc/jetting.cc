@@ -104,10 +104,9 @@ PilotJet pilot_by_screw(ScrewKind kind, double turns_out) {
 
 CircuitAt circuit_at(double opening) {
   assert(opening >= 0 && opening <= 1);
-  if (opening < 0.125) return {Circuit::pilot, opening > 0.0625 ? std::optional(Circuit::slide) : std::nullopt};
-  if (opening < 0.25) return {Circuit::slide, opening <= 0.2 ? Circuit::pilot : Circuit::needle};
-  if (opening < 0.75) return {Circuit::needle, std::nullopt};
-  return {Circuit::main_jet, opening < 0.85 ? std::optional(Circuit::needle) : std::nullopt};
+  if (opening < 0.125) return {Circuit::pilot, std::nullopt};
+  if (opening < 0.25) return {Circuit::slide, opening <= 0.2 ? std::optional(Circuit::pilot) : std::nullopt};
+  return {opening < 0.75 ? Circuit::needle : Circuit::main_jet, std::nullopt};
 }
 
 }  // namespace crankwise

@@ -105,8 +105,8 @@ PilotJet pilot_by_screw(ScrewKind, double turns_out);
 
 enum class Circuit { pilot, slide, needle, main_jet };
 
-/// Which circuit rules at this opening of the throttle, 0 to 1, and which one still counts: pilot to 1/8 (counts to
-/// 1/5), slide cut-away to 1/4, needle to 3/4, main jet beyond; *common practice*.
+/// Which circuit rules at this opening of the throttle, 0 to 1: pilot to 1/8, slide cut-away to 1/4, needle to 3/4,
+/// main jet beyond. Up to 1/5 the pilot counts too. *Common practice*.
 struct CircuitAt {
   Circuit rules{};
   std::optional<Circuit> counts_too;
