@@ -79,7 +79,7 @@ TEST(CalcSpark, Energies) {
     return capacitor_energy_j(microfarad * 1e-6, volts) * 1e3;
   };
   std::vector<BenchRow> rows{
-      // the energies are given to 0.1 mJ
+      // energies are given to 0.1 mJ, which for 15.5 mJ is coarser than 0.1 %
       {"10.6", "1.0 uF, 200 V", millijoule(1.0, 200), 20.0, to(0.05), capacitor, computed},
       {"10.6", "1.0 uF, 300 V", millijoule(1.0, 300), 45.0, to(0.05), capacitor, computed},
       {"10.6", "0.47 uF, 200 V", millijoule(0.47, 200), 9.4, to(0.05), capacitor, computed},
@@ -92,7 +92,8 @@ TEST(CalcSpark, Energies) {
   for (const auto& [ms, ampere, energy] : dwell) {
     const CoilCharge charge = coil_charge(4e-3, 0.6, 12, ms * 1e-3);
     rows.push_back({"10.8", "A", charge.current_a, ampere, rel(1e-3), coil, computed});
-    rows.push_back({"10.8", "mJ", charge.energy_j * 1e3, energy, to(0.05), "L I^2 / 2", computed});
+    rows.push_back(
+        {"10.8", "mJ", charge.energy_j * 1e3, energy, ms == 1 ? to(0.05) : rel(1e-3), "L I^2 / 2", computed});
   }
   hold(rows);
   EXPECT_NEAR(coil_charge(4e-3, 0.6, 12, 1).current_a, 12 / 0.6, 1e-9) << "it ends at V / R";
