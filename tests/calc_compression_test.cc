@@ -7,8 +7,6 @@
 namespace crankwise {
 namespace {
 
-using enum Standing;
-
 constexpr double k1500m = 84556.0, k3000m = 70108.5;  // ISO 2533 (rows 1.4 and 1.6)
 
 GaugeTest with_ratio(double trapped, double exponent = 1.25, double ambient_pa = kSeaLevel) {
@@ -38,7 +36,7 @@ TEST(CalcCompression, GaugeByRatioExponentAndHeight) {
     for (int e = 0; e < 3; ++e)
       for (int h = 0; h < 3; ++h)
         rows.push_back(
-            {l.id, "psi", psi(l.ratio, exponents[e], ambient[h]), l.at[e][h], rel(1e-3), "p (r^n - 1)", computed});
+            {l.id, "psi", psi(l.ratio, exponents[e], ambient[h]), l.at[e][h], rel(1e-3), "p (r^n - 1)", kComputed});
   hold(rows);
 }
 
@@ -46,10 +44,10 @@ TEST(CalcCompression, HeightAndHose) {
   const GaugeTest hose{.trapped_m3 = 61.8 * kCc, .clearance_m3 = 9.0 * kCc, .dead_m3 = 3.0 * kCc};
   const GaugeTest none{.trapped_m3 = 61.8 * kCc, .clearance_m3 = 9.0 * kCc};
   hold({
-      {"7.6", "1500 m", psi(8, 1.2, k1500m) / psi(8, 1.2, kSeaLevel), 0.8345, rel(1e-4), "p / p0", computed},
-      {"7.6", "3000 m", psi(9, 1.3, k3000m) / psi(9, 1.3, kSeaLevel), 0.6919, rel(1e-4), "p / p0", computed},
-      {"7.7", "no hose", expected_gauge(none).ratio, 7.867, rel(1e-3), "definition", computed},
-      {"7.7", "3 cm3 of hose", expected_gauge(hose).ratio, 6.150, rel(1e-3), "definition", computed},
+      {"7.6", "1500 m", psi(8, 1.2, k1500m) / psi(8, 1.2, kSeaLevel), 0.8345, rel(1e-4), "p / p0", kComputed},
+      {"7.6", "3000 m", psi(9, 1.3, k3000m) / psi(9, 1.3, kSeaLevel), 0.6919, rel(1e-4), "p / p0", kComputed},
+      {"7.7", "no hose", expected_gauge(none).ratio, 7.867, rel(1e-3), "definition", kComputed},
+      {"7.7", "3 cm3 of hose", expected_gauge(hose).ratio, 6.150, rel(1e-3), "definition", kComputed},
   });
 }
 
@@ -82,8 +80,8 @@ TEST(CalcCompression, PolytropicGas) {
   std::vector<BenchRow> rows;
   for (const Line& l : {Line{1.40, 689.2, 18.379}, Line{1.35, 621.2, 16.564}, Line{1.30, 559.8, 14.929}}) {
     const CompressedGas gas = compressed(1e5, 300, 8, l.exponent);
-    rows.push_back({"4.37", "300 K, ratio 8: K", gas.temperature_k, l.kelvin, rel(1e-4), "p V^n", computed});
-    rows.push_back({"4.37", "pressure ratio", gas.pressure_pa / 1e5, l.ratio, rel(1e-4), "p V^n", computed});
+    rows.push_back({"4.37", "300 K, ratio 8: K", gas.temperature_k, l.kelvin, rel(1e-4), "p V^n", kComputed});
+    rows.push_back({"4.37", "pressure ratio", gas.pressure_pa / 1e5, l.ratio, rel(1e-4), "p V^n", kComputed});
   }
   hold(rows);
 }

@@ -6,27 +6,25 @@
 namespace crankwise {
 namespace {
 
-using enum Standing;
-
 double from_20(double celsius) { return copper_factor(kZeroC + 20, kZeroC + celsius).value; }
 
 TEST(CalcElectric, Copper) {
   const char* const rule = "234.5 rule";
   const Span warm = scaled({720, 1080}, from_20(60));
   std::vector<BenchRow> rows{
-      {"3.1", "per K at 20 C", from_20(21) - 1, 0.003929, to(1e-6), "IEC 60028", read},
-      {"3.1", "to two digits", from_20(21) - 1, 0.00393, to(1e-5), "IEC 60028", read},
-      {"3.2", "0.1 ohm at 20 C, at 50 C", 0.1 * from_20(50), 0.11179, rel(1e-4), "published worked example", read},
-      {"3.4", "1180 ohm at 80 C, at 20 C", 1180 / from_20(80), 954.9, rel(1e-4), rule, computed},
-      {"3.5", "720 ohm at 60 C", warm.low, 833.2, rel(1e-4), rule, computed},
-      {"3.5", "1080 ohm at 60 C", warm.high, 1249.7, rel(1e-4), rule, computed},
-      {"3.6", "25 to 100 C", copper_factor(kZeroC + 25, kZeroC + 100).value, 1.289, to(5e-4),
-       "published conductor table", read},
+      {"3.1", "per K at 20 C", from_20(21) - 1, 0.003929, off(1e-6), "IEC 60028", kRead},
+      {"3.1", "to two digits", from_20(21) - 1, 0.00393, off(1e-5), "IEC 60028", kRead},
+      {"3.2", "0.1 ohm at 20 C, at 50 C", 0.1 * from_20(50), 0.11179, rel(1e-4), "published worked example", kRead},
+      {"3.4", "1180 ohm at 80 C, at 20 C", 1180 / from_20(80), 954.9, rel(1e-4), rule, kComputed},
+      {"3.5", "720 ohm at 60 C", warm.low, 833.2, rel(1e-4), rule, kComputed},
+      {"3.5", "1080 ohm at 60 C", warm.high, 1249.7, rel(1e-4), rule, kComputed},
+      {"3.6", "25 to 100 C", copper_factor(kZeroC + 25, kZeroC + 100).value, 1.289, off(5e-4),
+       "published conductor table", kRead},
   };
   const double at[][2] = {{-10, 0.88212}, {0, 0.92141},   {40, 1.07859}, {60, 1.15717},
                           {80, 1.23576},  {100, 1.31434}, {120, 1.39293}};
   for (const auto& [celsius, factor] : at)
-    rows.push_back({"3.3", "from 20 C", from_20(celsius), factor, rel(1e-5), rule, computed});
+    rows.push_back({"3.3", "from 20 C", from_20(celsius), factor, rel(1e-5), rule, kComputed});
   hold(rows);
   for (double c = -40; c <= 140; c += 10)
     EXPECT_NEAR(from_20(c) * copper_factor(kZeroC + c, kZeroC + 20).value, 1, 1e-14) << "there and back";
@@ -37,9 +35,9 @@ TEST(CalcElectric, Copper) {
 TEST(CalcElectric, MeterError) {
   const char* const source = "usual hand-meter sheet, 0.8 % + 2 digits of 0.1 ohm";
   hold({
-      {"3.7", "0.3 ohm", meter_error(Meter{}, 0.3), 0.202, to(1e-3), source, from_memory},
-      {"3.7", "1.0 ohm", meter_error(Meter{}, 1.0), 0.208, to(1e-3), source, from_memory},
-      {"3.7", "250.0 ohm", meter_error(Meter{}, 250), 2.2, to(1e-3), source, from_memory},
+      {"3.7", "0.3 ohm", meter_error(Meter{}, 0.3), 0.202, off(1e-3), source, kFromMemory},
+      {"3.7", "1.0 ohm", meter_error(Meter{}, 1.0), 0.208, off(1e-3), source, kFromMemory},
+      {"3.7", "250.0 ohm", meter_error(Meter{}, 250), 2.2, off(1e-3), source, kFromMemory},
   });
 }
 
@@ -99,15 +97,15 @@ TEST(CalcElectric, SensorTable) {
   const char* const source = "openly published service table";
   std::vector<BenchRow> rows;
   for (const NtcRow& row : kTenK) {
-    rows.push_back({"3.9", "ohm", ntc_ohm(kTenK, row.kelvin).value, row.ohm, rel(1e-12), source, read});
-    rows.push_back({"3.9", "K", ntc_kelvin(kTenK, row.ohm).value, row.kelvin, to(1e-9), source, read});
+    rows.push_back({"3.9", "ohm", ntc_ohm(kTenK, row.kelvin).value, row.ohm, rel(1e-12), source, kRead});
+    rows.push_back({"3.9", "K", ntc_kelvin(kTenK, row.ohm).value, row.kelvin, off(1e-9), source, kRead});
   }
   for (const double ohm : {12490.0, 3603.0, 1258.0})
-    rows.push_back({"3.12", "at a row", ntc_kelvin(kTenK, ohm).value - kZeroC, steinhart_hart(ohm), to(0.02),
-                    "Steinhart and Hart fit", computed});
+    rows.push_back({"3.12", "at a row", ntc_kelvin(kTenK, ohm).value - kZeroC, steinhart_hart(ohm), off(0.02),
+                    "Steinhart and Hart fit", kComputed});
   for (double ohm = 700; ohm < 32000; ohm *= 1.07)
-    rows.push_back({"3.12", "between rows", ntc_kelvin(kTenK, ohm).value - kZeroC, steinhart_hart(ohm), to(0.05),
-                    "Steinhart and Hart fit", computed});
+    rows.push_back({"3.12", "between rows", ntc_kelvin(kTenK, ohm).value - kZeroC, steinhart_hart(ohm), off(0.05),
+                    "Steinhart and Hart fit", kComputed});
   hold(rows);
   EXPECT_TRUE(ntc_ohm(kTenK, kZeroC + 33).flags.empty());
   EXPECT_EQ(ntc_ohm(kTenK, kZeroC + 110).flags, BenchFlags{BenchFlag::outside_table});
@@ -117,15 +115,15 @@ TEST(CalcElectric, SensorTable) {
 
 TEST(CalcElectric, OneBetaIsNotEnough) {
   const NtcTable two{kTenK[k25], kTenK[k50]};
-  const auto off = [&](int row) { return (ntc_ohm(two, kTenK[row].kelvin).value / kTenK[row].ohm - 1) * 100; };
+  const auto wrong = [&](int row) { return (ntc_ohm(two, kTenK[row].kelvin).value / kTenK[row].ohm - 1) * 100; };
   const char* const source = "ln ratio";
   hold({
-      {"3.10", "25/50 C", beta_k(kTenK[k25], kTenK[k50]), 3934, to(2), source, computed},
-      {"3.10", "25/100 C", beta_k(kTenK[k25], kTenK[k100]), 3988, to(2), source, computed},
-      {"3.10", "0/25 C", beta_k(kTenK[k0], kTenK[k25]), 3855, to(2), source, computed},
-      {"3.11", "0 C, % off", off(k0), 2.5, to(0.1), source, computed},
-      {"3.11", "80 C, % off", off(k80), 1.8, to(0.1), source, computed},
-      {"3.11", "100 C, % off", off(k100), 3.7, to(0.1), source, computed},
+      {"3.10", "25/50 C", beta_k(kTenK[k25], kTenK[k50]), 3934, off(2), source, kComputed},
+      {"3.10", "25/100 C", beta_k(kTenK[k25], kTenK[k100]), 3988, off(2), source, kComputed},
+      {"3.10", "0/25 C", beta_k(kTenK[k0], kTenK[k25]), 3855, off(2), source, kComputed},
+      {"3.11", "0 C, % off", wrong(k0), 2.5, off(0.1), source, kComputed},
+      {"3.11", "80 C, % off", wrong(k80), 1.8, off(0.1), source, kComputed},
+      {"3.11", "100 C, % off", wrong(k100), 3.7, off(0.1), source, kComputed},
   });
 }
 
@@ -133,10 +131,10 @@ TEST(CalcElectric, TrapSensorThatKeepsNoBeta) {
   // T9 and row 3.14: factory table of a small engine (read). Its 40 C row does not follow the others.
   const NtcTable table{{kZeroC - 20, 15500}, {kZeroC, 5790}, {kZeroC + 20, 2450}, {kZeroC + 40, 1500}};
   hold({
-      {"3.14", "-20/0 C", beta_k(table[0], table[1]), 3405, to(2), "factory table", read},
-      {"3.14", "0/20 C", beta_k(table[1], table[2]), 3443, to(2), "factory table", read},
-      {"T9", "20/40 C", beta_k(table[2], table[3]), 2250, to(5), "factory table", read},
-      {"T9", "ohm at 40 C", ntc_ohm(table, kZeroC + 40).value, 1500, rel(1e-12), "factory table", read},
+      {"3.14", "-20/0 C", beta_k(table[0], table[1]), 3405, off(2), "from a factory table (read)", kComputed},
+      {"3.14", "0/20 C", beta_k(table[1], table[2]), 3443, off(2), "from a factory table (read)", kComputed},
+      {"T9", "20/40 C", beta_k(table[2], table[3]), 2250, off(5), "from a factory table (read)", kComputed},
+      {"T9", "ohm at 40 C", ntc_ohm(table, kZeroC + 40).value, 1500, rel(1e-12), "factory table", kRead},
   });
   const double by_one_beta = ntc_ohm({table[1], table[2]}, kZeroC + 40).value;
   EXPECT_LT(by_one_beta, 0.8 * 1500) << "one beta would call a good sensor bad";
@@ -160,10 +158,10 @@ TEST(CalcElectric, ThrottleSensor) {
   const ScaledSpan closed = at_supply({0.58, 0.62}, 5.00, 4.75);
   const Span idle = scaled({0.13, 0.15}, 5000);
   hold({
-      {"3.15", "low at 4.75 V", closed.span.low, 0.551, to(1e-3), "factory worked example", read},
-      {"3.15", "high at 4.75 V", closed.span.high, 0.589, to(1e-3), "factory worked example", read},
-      {"3.16", "low of 5 k", idle.low, 650, to(1e-9), "factory worked example", read},
-      {"3.16", "high of 5 k", idle.high, 750, to(1e-9), "factory worked example", read},
+      {"3.15", "low at 4.75 V", closed.span.low, 0.551, off(1e-3), "factory worked example", kRead},
+      {"3.15", "high at 4.75 V", closed.span.high, 0.589, off(1e-3), "factory worked example", kRead},
+      {"3.16", "low of 5 k", idle.low, 650, off(1e-9), "factory worked example", kRead},
+      {"3.16", "high of 5 k", idle.high, 750, off(1e-9), "factory worked example", kRead},
   });
   EXPECT_TRUE(closed.flags.empty());
   EXPECT_EQ(at_supply({0.58, 0.62}, 5, 4.3).flags, BenchFlags{BenchFlag::supply_unusual});

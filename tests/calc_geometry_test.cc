@@ -6,8 +6,6 @@
 namespace crankwise {
 namespace {
 
-using enum Standing;
-
 const CrankTrain k125{54 * kMm, 54.5 * kMm, 105 * kMm};
 const CrankTrain k250{66.4 * kMm, 72 * kMm, 130 * kMm};
 
@@ -17,11 +15,11 @@ TEST(CalcGeometry, PistonDrop) {
   const double at[][2] = {{10, 0.5207},  {16, 1.3246},  {20, 2.0578},   {30, 4.5386},   {45, 9.7645},  {60, 16.3114},
                           {82, 26.9843}, {90, 30.8476}, {114, 41.3273}, {120, 43.5614}, {150, 51.7369}};
   for (const auto& [deg, mm] : at)
-    rows.push_back({"6.1", "54.5/105", piston_drop_m(k125, deg * kDeg) / kMm, mm, to(1e-4), source, computed});
+    rows.push_back({"6.1", "54.5/105", piston_drop_m(k125, deg * kDeg) / kMm, mm, off(1e-4), source, kComputed});
   const double longer[][2] = {{5, 0.1749},  {10, 0.6973},  {15, 1.5610},  {20, 2.7555},
                               {30, 6.0753}, {90, 41.0840}, {120, 57.7938}};
   for (const auto& [deg, mm] : longer)
-    rows.push_back({"6.2", "72/130", piston_drop_m(k250, deg * kDeg) / kMm, mm, to(1e-4), source, computed});
+    rows.push_back({"6.2", "72/130", piston_drop_m(k250, deg * kDeg) / kMm, mm, off(1e-4), source, kComputed});
   hold(rows);
 }
 
@@ -31,13 +29,14 @@ TEST(CalcGeometry, MillimetresBeforeTopDeadCentre) {
   const double at[][3] = {{0.5, 9.799, 8.463},   {1.0, 13.884, 11.986}, {1.5, 17.038, 14.701},
                           {2.0, 19.712, 17.001}, {2.5, 22.083, 19.036}, {3.0, 24.239, 20.884}};
   for (const auto& [mm, deg_125, deg_250] : at) {
-    rows.push_back({"6.3", "54.5/105", crank_at_drop_rad(k125, mm * kMm) / kDeg, deg_125, to(1e-3), source, computed});
-    rows.push_back({"6.4", "72/130", crank_at_drop_rad(k250, mm * kMm) / kDeg, deg_250, to(1e-3), source, computed});
+    rows.push_back(
+        {"6.3", "54.5/105", crank_at_drop_rad(k125, mm * kMm) / kDeg, deg_125, off(1e-3), source, kComputed});
+    rows.push_back({"6.4", "72/130", crank_at_drop_rad(k250, mm * kMm) / kDeg, deg_250, off(1e-3), source, kComputed});
   }
-  const char* const mark = "factory timing mark of a 250 motocrosser, 0.18 mm, converted";
+  const char* const mark = "from a factory timing mark of 0.18 mm (read), 250 motocrosser";
   const auto at_mark = [](double rod) { return crank_at_drop_rad({66.4 * kMm, 72 * kMm, rod}, 0.18 * kMm) / kDeg; };
-  rows.push_back({"6.5", "72/125", at_mark(125 * kMm), 5.05, to(0.02), mark, read});
-  rows.push_back({"6.5", "72/136", at_mark(136 * kMm), 5.10, to(0.02), mark, read});
+  rows.push_back({"6.5", "72/125", at_mark(125 * kMm), 5.05, off(0.02), mark, kComputed});
+  rows.push_back({"6.5", "72/136", at_mark(136 * kMm), 5.10, off(0.02), mark, kComputed});
   hold(rows);
 }
 
@@ -48,11 +47,12 @@ TEST(CalcGeometry, PistonSpeed) {
   };
   const char* const source = "2 stroke n / 60";
   hold({
-      {"6.6", "54.5/105, angle", speed.most_at_rad / kDeg, 76.289, to(0.01), "slider-crank", computed},
-      {"6.6", "54.5/105, times the mean", speed.most_m_s / speed.mean_m_s, 1.6230, rel(1e-4), "slider-crank", computed},
-      {"6.8", "54.5 at 11 500", speed.mean_m_s, 20.892, rel(1e-4), source, computed},
-      {"6.8", "52.3 at 13 400", mean(52.3, 13400), 23.361, rel(1e-4), source, computed},
-      {"6.8", "62.1 at 9500", mean(62.1, 9500), 19.665, rel(1e-4), source, computed},
+      {"6.6", "54.5/105, angle", speed.most_at_rad / kDeg, 76.289, off(0.01), "slider-crank", kComputed},
+      {"6.6", "54.5/105, times the mean", speed.most_m_s / speed.mean_m_s, 1.6230, rel(1e-4), "slider-crank",
+       kComputed},
+      {"6.8", "54.5 at 11 500", speed.mean_m_s, 20.892, rel(1e-4), source, kComputed},
+      {"6.8", "52.3 at 13 400", mean(52.3, 13400), 23.361, rel(1e-4), source, kComputed},
+      {"6.8", "62.1 at 9500", mean(62.1, 9500), 19.665, rel(1e-4), source, kComputed},
   });
 }
 
@@ -60,13 +60,13 @@ TEST(CalcGeometry, Displacement) {
   const char* const source = "pi bore^2 stroke / 4";
   const auto cc = [](double bore, double stroke) { return displacement_m3(bore * kMm, stroke * kMm) / kCc; };
   hold({
-      {"6.7", "54x54.5", cc(54, 54.5), 124.82, rel(1e-4), source, computed},
-      {"6.7", "66.4x72", cc(66.4, 72), 249.32, rel(1e-4), source, computed},
-      {"6.7", "77x53.6", cc(77, 53.6), 249.60, rel(1e-4), "factory figure", read},
-      {"6.7", "78x52.3", cc(78, 52.3), 249.91, rel(1e-4), "factory figure", read},
-      {"6.7", "96x62.1", cc(96, 62.1), 449.49, rel(1e-4), source, computed},
-      {"6.7", "72x72", cc(72, 72), 293.15, rel(1e-4), source, computed},
-      {"6.7", "47x47.8", cc(47, 47.8), 82.93, rel(1e-4), source, computed},
+      {"6.7", "54x54.5", cc(54, 54.5), 124.82, rel(1e-4), source, kComputed},
+      {"6.7", "66.4x72", cc(66.4, 72), 249.32, rel(1e-4), source, kComputed},
+      {"6.7", "77x53.6", cc(77, 53.6), 249.60, rel(1e-4), "factory figure", kRead},
+      {"6.7", "78x52.3", cc(78, 52.3), 249.91, rel(1e-4), "factory figure", kRead},
+      {"6.7", "96x62.1", cc(96, 62.1), 449.49, rel(1e-4), source, kComputed},
+      {"6.7", "72x72", cc(72, 72), 293.15, rel(1e-4), source, kComputed},
+      {"6.7", "47x47.8", cc(47, 47.8), 82.93, rel(1e-4), source, kComputed},
   });
 }
 
@@ -74,10 +74,10 @@ TEST(CalcGeometry, Compression) {
   const CompressionRatios r = compression_ratios(k125, 9.0 * kCc, 82 * kDeg);
   hold({
       {"6.9", "249.60 cm3, 13.5:1", clearance_from_ratio_m3(249.60 * kCc, 13.5) / kCc, 19.968, rel(1e-4),
-       "factory ratio", read},
-      {"6.10", "full", r.full, 14.869, rel(1e-4), "definition", computed},
-      {"6.10", "trapped", r.trapped, 7.867, rel(1e-4), "definition", computed},
-      {"6.10", "trapped stroke, mm", r.trapped_stroke_m / kMm, 26.984, rel(1e-4), "definition", computed},
+       "from a factory ratio (read)", kComputed},
+      {"6.10", "full", r.full, 14.869, rel(1e-4), "definition", kComputed},
+      {"6.10", "trapped", r.trapped, 7.867, rel(1e-4), "definition", kComputed},
+      {"6.10", "trapped stroke, mm", r.trapped_stroke_m / kMm, 26.984, rel(1e-4), "definition", kComputed},
   });
   EXPECT_TRUE(r.flags.empty());
   EXPECT_TRUE(has(compression_ratios(k125, 7.0 * kCc, 82 * kDeg).flags, BenchFlag::trapped_ratio_high));
@@ -105,9 +105,9 @@ TEST(CalcGeometry, GasketsAndHead) {
     return (change_top_end(before, {.base_gasket_m = 0.1 * kMm}).after.clearance_m3 - before.clearance_m3) / kCc;
   };
   hold({
-      {"6.12", "bore 54", added(54), 0.229, to(1e-3), "area times thickness", computed},
-      {"6.12", "bore 66.4", added(66.4), 0.346, to(1e-3), "area times thickness", computed},
-      {"6.12", "bore 72", added(72), 0.407, to(1e-3), "area times thickness", computed},
+      {"6.12", "bore 54", added(54), 0.229, off(1e-3), "area times thickness", kComputed},
+      {"6.12", "bore 66.4", added(66.4), 0.346, off(1e-3), "area times thickness", kComputed},
+      {"6.12", "bore 72", added(72), 0.407, off(1e-3), "area times thickness", kComputed},
   });
 
   const TopEnd before{k125, 9 * kCc, 1.0 * kMm, 82 * kDeg, 114 * kDeg};
@@ -144,10 +144,10 @@ TEST(CalcGeometry, SquishSpeed) {
   const double at[][2] = {{5, 21.22}, {8, 27.37}, {10, 28.70}, {15, 26.23}};
   for (const auto& [deg, speed] : at)
     rows.push_back({"6.13", "11 000 rpm", squish_speed_m_s(band, deg * kDeg, 11000 * kRpm), speed, rel(1e-3), source,
-                    from_memory});
+                    kFromMemory});
   const SquishPeak peak = squish_peak(band, 11000 * kRpm);
-  rows.push_back({"6.13", "maximum", peak.speed_m_s, 28.76, rel(1e-3), source, from_memory});
-  rows.push_back({"6.13", "its angle", peak.before_tdc_rad / kDeg, 10.6, to(0.05), source, from_memory});
+  rows.push_back({"6.13", "maximum", peak.speed_m_s, 28.76, rel(1e-3), source, kFromMemory});
+  rows.push_back({"6.13", "its angle", peak.before_tdc_rad / kDeg, 10.6, off(0.05), source, kFromMemory});
   hold(rows);
   EXPECT_TRUE(peak.flags.empty());
 }
@@ -159,15 +159,15 @@ TEST(CalcGeometry, Ports) {
   const TimeArea blowdown = blowdown_time_area(k125, 82 * kDeg, 114 * kDeg, 40 * kMm, fast);
   const char* const source = "integral of the open area";
   hold({
-      {"6.20", "height, mm", port_opening_at(k125, 82 * kDeg).height_m / kMm, 27.516, rel(1e-4), source, computed},
-      {"6.20", "mm2 deg", exhaust.angle_area_m2_rad / mm2_deg, 140954.9, rel(1e-4), source, computed},
-      {"6.21", "cm2 s", exhaust.time_area_m2_s / 1e-4, 2.1357e-2, rel(1e-4), source, computed},
-      {"6.21", "s/m", exhaust.specific_s_m, 1.7110e-2, rel(1e-4), source, computed},
-      {"6.22", "height, mm", port_opening_at(k125, 114 * kDeg).height_m / kMm, 13.173, rel(1e-4), source, computed},
-      {"6.22", "mm2 deg", transfer.angle_area_m2_rad / mm2_deg, 103864.5, rel(1e-4), source, computed},
-      {"6.22", "s/cm", transfer.specific_s_m / 100, 1.2608e-4, rel(1e-4), source, computed},
-      {"6.23", "mm2 deg", blowdown.angle_area_m2_rad / mm2_deg, 9530.9, rel(1e-4), source, computed},
-      {"6.23", "s/m", blowdown.specific_s_m, 1.1570e-3, rel(1e-4), source, computed},
+      {"6.20", "height, mm", port_opening_at(k125, 82 * kDeg).height_m / kMm, 27.516, rel(1e-4), source, kComputed},
+      {"6.20", "mm2 deg", exhaust.angle_area_m2_rad / mm2_deg, 140954.9, rel(1e-4), source, kComputed},
+      {"6.21", "cm2 s", exhaust.time_area_m2_s / 1e-4, 2.1357e-2, rel(1e-4), source, kComputed},
+      {"6.21", "s/m", exhaust.specific_s_m, 1.7110e-2, rel(1e-4), source, kComputed},
+      {"6.22", "height, mm", port_opening_at(k125, 114 * kDeg).height_m / kMm, 13.173, rel(1e-4), source, kComputed},
+      {"6.22", "mm2 deg", transfer.angle_area_m2_rad / mm2_deg, 103864.5, rel(1e-4), source, kComputed},
+      {"6.22", "s/cm", transfer.specific_s_m / 100, 1.2608e-4, rel(1e-4), source, kComputed},
+      {"6.23", "mm2 deg", blowdown.angle_area_m2_rad / mm2_deg, 9530.9, rel(1e-4), source, kComputed},
+      {"6.23", "s/m", blowdown.specific_s_m, 1.1570e-3, rel(1e-4), source, kComputed},
   });
 }
 

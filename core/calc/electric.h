@@ -27,7 +27,7 @@ struct Span {
 Span scaled(const Span&, double factor);
 
 /// Resistance of a copper winding at one temperature over that at another: (234.5 + t) / (234.5 + t0) in C (IEC 60028).
-/// Flag: copper_far_from_room, outside -50 to 150 C.
+/// Flag: copper_far_from_room, outside -50 to 150 C (common practice).
 Flagged copper_factor(double from_k, double to_k);
 
 /// What the meter's own sheet says; the defaults are a usual hand meter (common practice).
@@ -78,8 +78,8 @@ struct ScaledSpan {
 };
 ScaledSpan at_supply(const Span& limits_v, double specified_v, double supply_v);
 
-/// Volts lost along a copper wire: rho length current / area, rho = 1/58 ohm mm2/m at 20 C (IEC 60028). Length there
-/// and back, if both are of that wire.
+/// Volts lost along a copper wire: rho length current / area, rho = 1/58 ohm mm2/m at 20 C (IEC 60028, from memory).
+/// Length there and back, if both are of that wire.
 Flagged wire_drop_v(double length_m, double area_m2, double current_a, double kelvin);
 
 }  // namespace crankwise

@@ -43,7 +43,7 @@ Circumference tyre_circumference(const TyreSize&);
 /// (common practice).
 struct RoadLoad {
   double mass_kg = 0;
-  double drag_area_m2 = 0.60;  // CdA; 0.3 to 0.5 tucked in, 0.6 to 0.7 sitting up
+  double drag_area_m2 = 0.60;  // CdA; 0.3 to 0.5 is typical with rider, up to 0.7
   double rolling = 0.030;      // knobbly tyre on hard ground 0.02 to 0.04
   double air_kg_m3 = 1.2;
   double rotating_share = 0.05;  // of the mass, for wheels and engine

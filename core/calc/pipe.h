@@ -3,8 +3,8 @@
 //   const double c = sound_speed_m_s(kExhaustGas, 773);                      // 546 m/s at 500 C
 //   tuned_length({.sound_m_s = c, .exhaust_rad = duration, .crank_rad_s = speed}).length_m;
 //
-// Small waves: real exhaust waves run up to a sixth faster or slower. Sound speed: sound_speed_m_s() in
-// core/calc/gas.h. SI: m, m2, m3, m/s, rad, rad/s, Hz. Preconditions: all above 0.
+// Small waves: one of 1.2 times the pressure around it runs a sixth faster (Blair 1996, from memory). Sound speed:
+// sound_speed_m_s() in core/calc/gas.h. SI: m, m2, m3, m/s, rad, rad/s, Hz. Preconditions: all above 0.
 #pragma once
 
 #include "core/calc/bench_flag.h"

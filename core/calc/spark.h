@@ -4,8 +4,8 @@
 //
 // Paschen for air, with the density taken as that of the pressure at 293 K:
 //   V = B q / (ln(A q) - ln(ln(1 + 1 / g))), q = p (293 / T) gap, A = 15 and B = 365 per Torr cm, g = 0.01
-// (textbook constants). The least is e B ln(1 + 1 / g) / A. Real plugs need up to 30 % more or less: sharp new edges
-// less, rounded worn ones up to twice as much (trade page).
+// (textbook constants). The least is e B ln(1 + 1 / g) / A. Real plugs need up to 30 % more or less, heavily worn
+// ones up to twice as much (trade page).
 //
 // SI: V, A, ohm, H, F, J, Pa, K, m, s, rad. Preconditions: all above 0.
 #pragma once
