@@ -130,6 +130,7 @@ void csv(CLI::App&, Cli&);
 void learned(CLI::App&, Cli&);
 void lesson(CLI::App&, Cli&);
 void track_record(CLI::App&, Cli&);
+void sum(CLI::App&, Cli&);
 void judge(CLI::App&, Cli&);
 void list(CLI::App&, Cli&);
 void show(CLI::App&, Cli&);

@@ -19,6 +19,8 @@ const std::vector<Unit>& table() {
       {"kPa", Q::pressure_gauge, 1e3},
       {"bar", Q::pressure_gauge, 1e5},
       {"mbar", Q::pressure_gauge, 100},
+      {"hPa", Q::pressure_gauge, 100},
+      {"mmHg", Q::pressure_gauge, 133.322387415},
       {"psi", Q::pressure_gauge, 6894.757293168},
       {"kgf/cm2", Q::pressure_gauge, 98066.5},
       {"inHg", Q::pressure_gauge, 3386.389},
@@ -52,8 +54,23 @@ const std::vector<Unit>& table() {
       {"mL", Q::volume, 1e-6},
       {"L", Q::volume, 1e-3},
       {"oz", Q::volume, 2.95735295625e-5},  // US fluid ounce
+      {"cm3", Q::volume, 1e-6},
+      {"cc", Q::volume, 1e-6},
+      {"gal", Q::volume, 3.785411784e-3},  // US
       {"g", Q::mass, 1e-3},
       {"kg", Q::mass, 1},
+      {"W", Q::power, 1},
+      {"kW", Q::power, 1e3},
+      {"hp", Q::power, 745.69987158227},  // mechanical
+      {"PS", Q::power, 735.49875},
+      {"km/h", Q::road_speed, 1 / 3.6},
+      {"mph", Q::road_speed, 0.44704},
+      {"m/s", Q::road_speed, 1},
+      {"kg/m3", Q::density, 1},
+      {"mm2", Q::area, 1e-6},
+      {"cm2", Q::area, 1e-4},
+      {"A", Q::current, 1},
+      {"mA", Q::current, 1e-3},
       {":1", Q::mass_ratio, 1},
       {"number", Q::number, 1},
   };

@@ -23,7 +23,12 @@ enum class Quantity {
   pressure_rate,
   volume,
   mass_ratio,
-  mass
+  mass,
+  power,
+  road_speed,
+  density,
+  area,
+  current
 };
 
 struct Unit {

@@ -1,0 +1,20 @@
+// Air as sums ask for it: height or pressure, temperature, humidity.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "app/sums/sum.h"
+#include "core/calc/air.h"
+
+namespace crankwise {
+
+/// The inputs, their names ending in `day` ("-then" or "").
+std::vector<SumInput> air_inputs(const std::string& day);
+
+/// Pressure as told, or that of the standard atmosphere at the height.
+MoistAir air_of(const SumInputs&, const std::string& day);
+
+void add_notes(SumAnswer&, const AirFuelFlags&);
+
+}  // namespace crankwise
