@@ -48,25 +48,25 @@ TEST(CalcElectric, TrapPrimaryTooSmallForTheMeter) {
     for (double reading = 0.2; reading < 0.45; reading += 0.1) {
       const Judged coil = judge_reading({reading, 0.2}, limits, Meter{});
       EXPECT_EQ(coil.flags, BenchFlags{BenchFlag::meter_too_coarse});
-      EXPECT_EQ(coil.verdict, Verdict::cannot_tell) << reading;
+      EXPECT_EQ(coil.verdict, MeterVerdict::cannot_tell) << reading;
     }
   const Judged open = judge_reading({5, 0.2}, {0.08, 0.10}, Meter{});
-  EXPECT_EQ(open.verdict, Verdict::too_high) << "it can still tell a broken winding";
+  EXPECT_EQ(open.verdict, MeterVerdict::too_high) << "it can still tell a broken winding";
   const Meter milliohm{.share = 0.01, .digits = 2, .step = 0.001};
-  EXPECT_EQ(judge_reading({0.09, 0.0}, {0.08, 0.10}, milliohm).verdict, Verdict::within);
+  EXPECT_EQ(judge_reading({0.09, 0.0}, {0.08, 0.10}, milliohm).verdict, MeterVerdict::within);
 }
 
 TEST(CalcElectric, Verdicts) {
   const Span source_coil{720, 1080};  // 250 two-stroke, factory (read)
   const Meter coarse{.share = 0.008, .digits = 2, .step = 1};
-  EXPECT_EQ(judge_reading({900, 0.3}, source_coil, coarse).verdict, Verdict::within);
+  EXPECT_EQ(judge_reading({900, 0.3}, source_coil, coarse).verdict, MeterVerdict::within);
   EXPECT_TRUE(judge_reading({900, 0.3}, source_coil, coarse).flags.empty());
-  EXPECT_EQ(judge_reading({600, 0.3}, source_coil, coarse).verdict, Verdict::too_low);
-  EXPECT_EQ(judge_reading({1200, 0.3}, source_coil, coarse).verdict, Verdict::too_high);
-  EXPECT_EQ(judge_reading({1085, 0.3}, source_coil, coarse).verdict, Verdict::cannot_tell);
+  EXPECT_EQ(judge_reading({600, 0.3}, source_coil, coarse).verdict, MeterVerdict::too_low);
+  EXPECT_EQ(judge_reading({1200, 0.3}, source_coil, coarse).verdict, MeterVerdict::too_high);
+  EXPECT_EQ(judge_reading({1085, 0.3}, source_coil, coarse).verdict, MeterVerdict::cannot_tell);
   // Hot and healthy: too high by the cold limits, within by those at 60 C (row 3.5).
-  EXPECT_EQ(judge_reading({1180, 0.3}, source_coil, coarse).verdict, Verdict::too_high);
-  EXPECT_EQ(judge_reading({1180, 0.3}, scaled(source_coil, from_20(60)), coarse).verdict, Verdict::within);
+  EXPECT_EQ(judge_reading({1180, 0.3}, source_coil, coarse).verdict, MeterVerdict::too_high);
+  EXPECT_EQ(judge_reading({1180, 0.3}, scaled(source_coil, from_20(60)), coarse).verdict, MeterVerdict::within);
 }
 
 TEST(CalcElectric, LeadsNotRead) {
