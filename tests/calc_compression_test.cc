@@ -106,13 +106,16 @@ TEST(CalcCompression, MoreOfEachMovesItTheRightWay) {
     EXPECT_LT(psi(ratio, 1.20, kSeaLevel), psi(ratio, 1.25, kSeaLevel));
     EXPECT_LT(psi(ratio, 1.25, k1500m), psi(ratio, 1.25, kSeaLevel));
     const ExpectedGauge gauge = expected_gauge(with_ratio(ratio));
-    EXPECT_LT(gauge.low_pa, gauge.gauge_pa);
-    EXPECT_LT(gauge.gauge_pa, gauge.high_pa);
+    EXPECT_NEAR(gauge.low_pa / kPsi, psi(ratio, 1.20, kSeaLevel), 1e-9);
+    EXPECT_NEAR(gauge.high_pa / kPsi, psi(ratio, 1.30, kSeaLevel), 1e-9);
   }
 }
 
 TEST(CalcCompression, SaysWhereItDoesNotHold) {
   EXPECT_TRUE(expected_gauge(with_ratio(8)).flags.empty());
+  for (double fine : {50.1e3, 109.9e3}) EXPECT_TRUE(expected_gauge(with_ratio(8, 1.25, fine)).flags.empty());
+  for (double odd : {49.9e3, 110.1e3})
+    EXPECT_EQ(expected_gauge(with_ratio(8, 1.25, odd)).flags, BenchFlags{BenchFlag::ambient_unusual});
   EXPECT_EQ(expected_gauge(with_ratio(8, 1.4)).flags, BenchFlags{BenchFlag::exponent_unusual});
   EXPECT_EQ(expected_gauge(with_ratio(8, 1.1)).flags, BenchFlags{BenchFlag::exponent_unusual});
   EXPECT_EQ(expected_gauge(with_ratio(8, 1.25, 1013.25)).flags, BenchFlags{BenchFlag::ambient_unusual});

@@ -28,8 +28,9 @@ TEST(CalcElectric, Copper) {
   hold(rows);
   for (double c = -40; c <= 140; c += 10)
     EXPECT_NEAR(from_20(c) * copper_factor(kZeroC + c, kZeroC + 20).value, 1, 1e-14) << "there and back";
-  EXPECT_TRUE(copper_factor(kZeroC + 20, kZeroC + 140).flags.empty());
-  EXPECT_EQ(copper_factor(kZeroC + 20, kZeroC + 160).flags, BenchFlags{BenchFlag::copper_far_from_room});
+  for (double fine : {-49.0, 149.0}) EXPECT_TRUE(copper_factor(kZeroC + fine, kZeroC + 20).flags.empty());
+  for (double far : {-51.0, 151.0})
+    EXPECT_EQ(copper_factor(kZeroC + 20, kZeroC + far).flags, BenchFlags{BenchFlag::copper_far_from_room});
 }
 
 TEST(CalcElectric, MeterError) {
@@ -47,25 +48,25 @@ TEST(CalcElectric, TrapPrimaryTooSmallForTheMeter) {
     for (double reading = 0.2; reading < 0.45; reading += 0.1) {
       const Judged coil = judge_reading({reading, 0.2}, limits, Meter{});
       EXPECT_EQ(coil.flags, BenchFlags{BenchFlag::meter_too_coarse});
-      EXPECT_EQ(coil.verdict, Verdict::cannot_tell) << reading;
+      EXPECT_EQ(coil.verdict, MeterVerdict::cannot_tell) << reading;
     }
   const Judged open = judge_reading({5, 0.2}, {0.08, 0.10}, Meter{});
-  EXPECT_EQ(open.verdict, Verdict::too_high) << "it can still tell a broken winding";
+  EXPECT_EQ(open.verdict, MeterVerdict::too_high) << "it can still tell a broken winding";
   const Meter milliohm{.share = 0.01, .digits = 2, .step = 0.001};
-  EXPECT_EQ(judge_reading({0.09, 0.0}, {0.08, 0.10}, milliohm).verdict, Verdict::within);
+  EXPECT_EQ(judge_reading({0.09, 0.0}, {0.08, 0.10}, milliohm).verdict, MeterVerdict::within);
 }
 
 TEST(CalcElectric, Verdicts) {
   const Span source_coil{720, 1080};  // 250 two-stroke, factory (read)
   const Meter coarse{.share = 0.008, .digits = 2, .step = 1};
-  EXPECT_EQ(judge_reading({900, 0.3}, source_coil, coarse).verdict, Verdict::within);
+  EXPECT_EQ(judge_reading({900, 0.3}, source_coil, coarse).verdict, MeterVerdict::within);
   EXPECT_TRUE(judge_reading({900, 0.3}, source_coil, coarse).flags.empty());
-  EXPECT_EQ(judge_reading({600, 0.3}, source_coil, coarse).verdict, Verdict::too_low);
-  EXPECT_EQ(judge_reading({1200, 0.3}, source_coil, coarse).verdict, Verdict::too_high);
-  EXPECT_EQ(judge_reading({1085, 0.3}, source_coil, coarse).verdict, Verdict::cannot_tell);
+  EXPECT_EQ(judge_reading({600, 0.3}, source_coil, coarse).verdict, MeterVerdict::too_low);
+  EXPECT_EQ(judge_reading({1200, 0.3}, source_coil, coarse).verdict, MeterVerdict::too_high);
+  EXPECT_EQ(judge_reading({1085, 0.3}, source_coil, coarse).verdict, MeterVerdict::cannot_tell);
   // Hot and healthy: too high by the cold limits, within by those at 60 C (row 3.5).
-  EXPECT_EQ(judge_reading({1180, 0.3}, source_coil, coarse).verdict, Verdict::too_high);
-  EXPECT_EQ(judge_reading({1180, 0.3}, scaled(source_coil, from_20(60)), coarse).verdict, Verdict::within);
+  EXPECT_EQ(judge_reading({1180, 0.3}, source_coil, coarse).verdict, MeterVerdict::too_high);
+  EXPECT_EQ(judge_reading({1180, 0.3}, scaled(source_coil, from_20(60)), coarse).verdict, MeterVerdict::within);
 }
 
 TEST(CalcElectric, LeadsNotRead) {
@@ -75,6 +76,13 @@ TEST(CalcElectric, LeadsNotRead) {
   EXPECT_NEAR(judged.truth.low, 2.4 - 0.5 - meter_error(Meter{}, 2.4), 1e-12);
   EXPECT_NEAR(judged.truth.high, 2.4 - 0.1 + meter_error(Meter{}, 2.4), 1e-12);
   EXPECT_EQ(judge_reading({0.1, 0.4}, {1.6, 3.2}, Meter{}).truth.low, 0) << "nothing is below 0 ohm";
+}
+
+TEST(CalcElectric, CoarseIsWhatCannotPassInTheMiddle) {
+  // By hand: in the middle, at 10 ohm, the meter is 0.28 off either way.
+  for (const double half : {0.27, 0.29})
+    EXPECT_EQ(has(judge_reading({10, {}}, {10 - half, 10 + half}, Meter{}).flags, BenchFlag::meter_too_coarse),
+              half < 0.28);
 }
 
 // Row 3.9: openly published service table of a 10 k sensor (read), C and ohm.
@@ -110,7 +118,10 @@ TEST(CalcElectric, SensorTable) {
   EXPECT_TRUE(ntc_ohm(kTenK, kZeroC + 33).flags.empty());
   EXPECT_EQ(ntc_ohm(kTenK, kZeroC + 110).flags, BenchFlags{BenchFlag::outside_table});
   EXPECT_EQ(ntc_kelvin(kTenK, 40000).flags, BenchFlags{BenchFlag::outside_table});
-  EXPECT_GT(ntc_kelvin(kTenK, 1e-9).value, 0) << "a short is no temperature, but no nonsense either";
+  // A short and an open circuit are no temperatures; what is said is flagged and stays in bounds.
+  EXPECT_NEAR(ntc_kelvin(kTenK, 1e-9).value, 2 * (kZeroC + 100), 1e-9);
+  EXPECT_NEAR(ntc_kelvin(kTenK, 1e15).value, kZeroC / 2, 1e-9);
+  EXPECT_EQ(ntc_kelvin(kTenK, 1e-9).flags, BenchFlags{BenchFlag::outside_table});
 }
 
 TEST(CalcElectric, OneBetaIsNotEnough) {
@@ -139,6 +150,7 @@ TEST(CalcElectric, TrapSensorThatKeepsNoBeta) {
   const double by_one_beta = ntc_ohm({table[1], table[2]}, kZeroC + 40).value;
   EXPECT_LT(by_one_beta, 0.8 * 1500) << "one beta would call a good sensor bad";
   EXPECT_TRUE(ntc_ohm(table, kZeroC - 10).flags.empty());
+  EXPECT_EQ(ntc_ohm(table, kZeroC + 10).flags, BenchFlags{BenchFlag::table_uneven});
   EXPECT_EQ(ntc_ohm(table, kZeroC + 30).flags, BenchFlags{BenchFlag::table_uneven});
   // Row 3.13: coolant sensor of another make, 2.58 k at 20 C (read): two such sensors are not far apart there.
   EXPECT_NEAR(ntc_ohm(table, kZeroC + 20).value, 2580, 0.06 * 2580);
@@ -164,8 +176,9 @@ TEST(CalcElectric, ThrottleSensor) {
       {"3.16", "high of 5 k", idle.high, 750, off(1e-9), "factory worked example", kRead},
   });
   EXPECT_TRUE(closed.flags.empty());
-  EXPECT_EQ(at_supply({0.58, 0.62}, 5, 4.3).flags, BenchFlags{BenchFlag::supply_unusual});
-  EXPECT_EQ(at_supply({0.58, 0.62}, 5, 5.6).flags, BenchFlags{BenchFlag::supply_unusual});
+  for (double fine : {4.51, 5.49}) EXPECT_TRUE(at_supply({0.58, 0.62}, 5, fine).flags.empty());
+  for (double odd : {4.49, 5.51})
+    EXPECT_EQ(at_supply({0.58, 0.62}, 5, odd).flags, BenchFlags{BenchFlag::supply_unusual});
 }
 
 TEST(CalcElectric, WireDrop) {
@@ -174,6 +187,7 @@ TEST(CalcElectric, WireDrop) {
   EXPECT_NEAR(wire_drop_v(2, 1 * kMm2, 10, kZeroC + 20).value, 0.3448, 1e-4);
   EXPECT_LT(wire_drop_v(2, 2 * kMm2, 10, kZeroC + 20).value, 0.2);
   EXPECT_NEAR(wire_drop_v(2, 1 * kMm2, 10, kZeroC + 80).value, 0.3448 * 1.23576, 1e-4);
+  EXPECT_EQ(wire_drop_v(2, 1 * kMm2, 10, kZeroC + 160).flags, BenchFlags{BenchFlag::copper_far_from_room});
 }
 
 }  // namespace

@@ -80,8 +80,12 @@ TEST(CalcGearing, RoadLoad) {
 TEST(CalcGearing, SaysWhereItDoesNotHold) {
   // 11.1: 0.18 to 0.7 m2 (Cossalter, Motorcycle Dynamics; Katz, Automotive Aerodynamics; read). 11.2: common values.
   EXPECT_TRUE(road_flags(kBike).empty());
-  EXPECT_EQ(road_flags({.mass_kg = 175, .drag_area_m2 = 1.2}), BenchFlags{BenchFlag::drag_area_unusual});
-  EXPECT_EQ(road_flags({.mass_kg = 175, .rolling = 0.4}), BenchFlags{BenchFlag::rolling_unusual});
+  for (double fine : {0.181, 0.699}) EXPECT_TRUE(road_flags({.mass_kg = 175, .drag_area_m2 = fine}).empty());
+  for (double odd : {0.179, 0.701})
+    EXPECT_EQ(road_flags({.mass_kg = 175, .drag_area_m2 = odd}), BenchFlags{BenchFlag::drag_area_unusual});
+  for (double fine : {0.0121, 0.299}) EXPECT_TRUE(road_flags({.mass_kg = 175, .rolling = fine}).empty());
+  for (double odd : {0.0119, 0.301})
+    EXPECT_EQ(road_flags({.mass_kg = 175, .rolling = odd}), BenchFlags{BenchFlag::rolling_unusual});
 }
 
 }  // namespace

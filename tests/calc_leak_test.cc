@@ -198,9 +198,12 @@ TEST(CalcLeak, CrankcaseBothWays) {
 
 TEST(CalcLeak, CrankcaseSaysWhereItDoesNotHold) {
   // Small-engine factory test (read): 3 psi, never above 7. Vacuum: common practice.
-  EXPECT_EQ(case_leak(case_test(8, 1)).flags, BenchFlags{BenchFlag::case_pressure_high});
-  EXPECT_EQ(case_leak(case_test(2, 1)).flags, BenchFlags{BenchFlag::case_pressure_low});
-  EXPECT_EQ(case_leak(case_test(-4, -1)).flags, BenchFlags{BenchFlag::case_vacuum_deep});
+  const double inch_of_mercury = 3386.389 / kPsi;
+  for (double allowed : {3.0, 7.0, -7 * inch_of_mercury})
+    EXPECT_TRUE(case_leak(case_test(allowed, allowed / 9)).flags.empty());
+  EXPECT_EQ(case_leak(case_test(7.1, 1)).flags, BenchFlags{BenchFlag::case_pressure_high});
+  EXPECT_EQ(case_leak(case_test(2.9, 1)).flags, BenchFlags{BenchFlag::case_pressure_low});
+  EXPECT_EQ(case_leak(case_test(-7.2 * inch_of_mercury, -1)).flags, BenchFlags{BenchFlag::case_vacuum_deep});
   EXPECT_EQ(case_leak(case_test(6, 6)).flags, BenchFlags{BenchFlag::nothing_held});
 }
 

@@ -57,7 +57,15 @@ TEST(CalcPipe, ExpansionChamber) {
 }
 
 TEST(CalcPipe, SaysWhereItDoesNotHold) {
-  EXPECT_TRUE(tuned_length({518, 190 * kDeg, 11000 * kRpm}).flags.empty());
+  const double speed = 11000 * kRpm;
+  for (double celsius : {201.0, 799.0})
+    for (double deg : {141.0, 209.0})
+      EXPECT_TRUE(tuned_length({sound_speed_m_s(kExhaustGas, kZeroC + celsius), deg * kDeg, speed}).flags.empty());
+  for (double celsius : {199.0, 801.0})
+    EXPECT_EQ(tuned_length({sound_speed_m_s(kExhaustGas, kZeroC + celsius), 190 * kDeg, speed}).flags,
+              BenchFlags{BenchFlag::pipe_gas_unusual});
+  EXPECT_EQ(tuned_length({518, 211 * kDeg, speed}).flags, BenchFlags{BenchFlag::exhaust_duration_unusual});
+  EXPECT_EQ(tuned_length({518, 139 * kDeg, speed}).flags, BenchFlags{BenchFlag::exhaust_duration_unusual});
   EXPECT_EQ(tuned_length({343, 190 * kDeg, 11000 * kRpm}).flags, BenchFlags{BenchFlag::pipe_gas_unusual});
   EXPECT_EQ(tuned_length({518, 95 * kDeg, 11000 * kRpm}).flags, BenchFlags{BenchFlag::exhaust_duration_unusual})
       << "half the duration by mistake";

@@ -45,6 +45,8 @@ TEST(CalcSpark, TheTwoRulesAgreeAsFarAsEitherIsGood) {
   for (double mm : {0.5, 0.6, 0.7}) {
     const SparkNeed by_air = spark_need({10e5, 600}, mm * kMm),
                     by_engine = spark_need_by_engine_rule({10e5, 600}, mm * kMm);
+    EXPECT_NEAR(by_air.low_v / by_air.volts, 0.7, 1e-12) << "30 % either way (row 10.3)";
+    EXPECT_NEAR(by_air.high_v / by_air.volts, 1.3, 1e-12);
     EXPECT_GT(by_engine.volts, by_air.low_v);
     EXPECT_LT(by_engine.volts, by_air.high_v);
     EXPECT_EQ(by_engine.flags, BenchFlags{BenchFlag::rule_not_confirmed});
@@ -96,6 +98,8 @@ TEST(CalcSpark, Energies) {
   hold(rows);
   EXPECT_NEAR(coil_charge(4e-3, 0.6, 12, 1).current_a, 12 / 0.6, 1e-9) << "it ends at V / R";
   EXPECT_EQ(coil_charge(4e-3, 0.6, 12, 0).energy_j, 0);
+  // By hand: a four-stroke that sparks every other turn has twice the time.
+  EXPECT_NEAR(dwell_time_s(12000 * kRpm, 0.5, 0.8), 8e-3, 1e-12);
 }
 
 }  // namespace

@@ -75,9 +75,9 @@ Judged judge_reading(const MeterReading& r, const Span& limits, const Meter& met
   const auto inside = [&](const Span& s) { return s.low >= limits.low && s.high <= limits.high; };
   out.truth = {std::max(r.reading - leads.high - error(r.reading), 0.0),
                std::max(r.reading - leads.low + error(r.reading), 0.0)};
-  if (out.truth.high < limits.low) out.verdict = Verdict::too_low;
-  if (out.truth.low > limits.high) out.verdict = Verdict::too_high;
-  if (inside(out.truth)) out.verdict = Verdict::within;
+  if (out.truth.high < limits.low) out.verdict = MeterVerdict::too_low;
+  if (out.truth.low > limits.high) out.verdict = MeterVerdict::too_high;
+  if (inside(out.truth)) out.verdict = MeterVerdict::within;
   const double middle = (limits.low + limits.high) / 2, off = error(middle + leads.low);
   if (!inside({middle - off, middle + off})) out.flags.push_back(BenchFlag::meter_too_coarse);
   if (!r.leads) out.flags.push_back(BenchFlag::leads_not_subtracted);

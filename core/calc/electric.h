@@ -43,10 +43,10 @@ struct MeterReading {
   double reading = 0;
   std::optional<double> leads;  // reading with the test leads shorted; nothing if not done
 };
-enum class Verdict { too_low, within, too_high, cannot_tell };
+enum class MeterVerdict { too_low, within, too_high, cannot_tell };
 struct Judged {
   Span truth;  // where the value itself must lie; low is not below 0
-  Verdict verdict = Verdict::cannot_tell;
+  MeterVerdict verdict = MeterVerdict::cannot_tell;
   BenchFlags flags;  // meter_too_coarse: not even the middle of the limits could be seen to pass;
                      // leads_not_subtracted
 };

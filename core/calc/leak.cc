@@ -13,8 +13,8 @@ namespace {
 
 using std::numbers::pi;
 
-constexpr double kSealLimit_pa = 48263;  // 7 psi, and 3 psi: small-engine factory test (read)
-constexpr double kUsualLeast_pa = 20684;
+// Small-engine factory test (read): 3 psi, never above 7; rounded outward.
+constexpr double kSealLimit_pa = 48264, kUsualLeast_pa = 20684;
 constexpr double kDeepest_pa = -24e3;  // common practice
 
 /// kg/s through 1 m2.
