@@ -49,8 +49,7 @@ void describe(Cli& cli, const Sum& s) {
     return cli.output.json(j);
   }
   cli.output.line(s.name);
-  for (const SumInput& in : s.inputs)
-    cli.output.wrapped(in.ask + "; " + taken_if_left_out(in), "  " + in.id, 20);
+  for (const SumInput& in : s.inputs) cli.output.wrapped(in.ask + "; " + taken_if_left_out(in), "  " + in.id, 20);
   cli.output.wrapped(s.formula, "  Formula", 11);
   cli.output.wrapped(s.source, "  Source", 11);
 }
