@@ -1,9 +1,9 @@
 // When an event counts among all others, wherever it was written.
 #pragma once
 
-#include <compare>
 #include <cstdint>
 #include <string>
+#include <tuple>
 
 namespace crankwise {
 
@@ -12,7 +12,11 @@ struct Moment {
   std::string order;     // UTC: when it happened, or later if it was written after an event of a later time
   std::string shop;      // that wrote it
   std::int64_t seq = 0;  // its number there
-  auto operator<=>(const Moment&) const = default;
 };
+inline bool operator<(const Moment& a, const Moment& b) {
+  return std::tie(a.order, a.shop, a.seq) < std::tie(b.order, b.shop, b.seq);
+}
+inline bool operator>(const Moment& a, const Moment& b) { return b < a; }
+inline bool operator<=(const Moment& a, const Moment& b) { return !(b < a); }
 
 }  // namespace crankwise

@@ -178,7 +178,7 @@ void add_notes(SumAnswer& a, const BenchFlags& flags) {
 }
 
 std::vector<Sum> engine_sums() {
-  const SumInput stroke = kTrain[1], rod = kTrain[2];
+  const SumInput &stroke = kTrain[1], &rod = kTrain[2];
   const SumInput clearance{
       "clearance", "volume above the piston at top dead centre, measured with oil; not the head's own", "cm3", 1, 200};
   const SumInput exhaust{"exhaust-opens", "after top dead centre; left out: no ports", "deg", 60, 179, {}, true};
