@@ -15,7 +15,7 @@
 namespace crankwise::set_up {
 namespace {
 
-constexpr size_t kMostBytes = 100'000'000;
+constexpr size_t kMostBytes = 1'000'000'000;  // some forty photos of the largest size
 
 void need_shop(Cli& cli) {
   if (!cli.shop_is_there()) throw BadInput({"", 0, "", "there is no shop yet", "crankwise add-bike first"});
