@@ -27,8 +27,9 @@ struct Lesson {
   std::map<std::string, AnswerCount> seen;  // looks and tests answered before the first repair: yes or no
 };
 
-inline constexpr double kJobsWorth = 200;  // shares of a class, as those of a handbook; common practice
-inline constexpr double kShopWorth = 100;  // shares of the shop against those of one bike; common practice
+inline constexpr double kJobsWorth =
+    200;  // shares of a class; the safer of 100 and 200 on simulated shops (bench/seasons)
+inline constexpr double kShopWorth = 100;  // shares of the shop against those of one bike; chosen, not measured
 inline constexpr double kKeptPerJob = 0.98;
 inline constexpr std::size_t kMostLessons = 400;  // older ones count less than 0.0004
 

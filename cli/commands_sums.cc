@@ -30,13 +30,23 @@ void list_sums(Cli& cli) {
 
 std::string taken_if_left_out(const SumInput& in) {
   if (!in.choices.empty()) return fmt::format("{} (left out: {})", fmt::join(in.choices, ", "), in.choices.front());
-  if (in.usual) return fmt::format("in {} or the like (left out: {:g} {})", in.unit, *in.usual, in.unit);
-  return fmt::format("in {} or the like{}", in.unit, in.may_lack ? ", may be left out" : "");
+  const std::string what = in.unit == "number" ? "a number" : fmt::format("in {} or the like", in.unit);
+  if (in.usual) return fmt::format("{} (left out: {})", what, with_unit(*in.usual, in.unit));
+  return what + (in.may_lack ? ", may be left out" : "");
+}
+
+/// Those of the measuring, before anything else.
+void say_cautions(Cli& cli, const Sum& s) {
+  for (const std::string& id : s.cautions) {
+    const Caution* c = cli.knowledge().cautions.find(id);
+    if (c != nullptr) cli.output.wrapped(c->name + ". " + c->text, "  CAUTION", 11);
+  }
 }
 
 void describe(Cli& cli, const Sum& s) {
   if (cli.json) {
-    Json j{{"id", s.id}, {"name", s.name}, {"formula", s.formula}, {"source", s.source}, {"inputs", Json::array()}};
+    Json j{{"id", s.id},         {"name", s.name},         {"formula", s.formula},
+           {"source", s.source}, {"cautions", s.cautions}, {"inputs", Json::array()}};
     for (const SumInput& in : s.inputs) {
       Json one{{"id", in.id}, {"ask", in.ask}, {"needed", in.choices.empty() && !in.usual && !in.may_lack}};
       if (in.choices.empty())
@@ -49,6 +59,7 @@ void describe(Cli& cli, const Sum& s) {
     return cli.output.json(j);
   }
   cli.output.line(s.name);
+  say_cautions(cli, s);
   for (const SumInput& in : s.inputs) cli.output.wrapped(in.ask + "; " + taken_if_left_out(in), "  " + in.id, 20);
   cli.output.wrapped(s.formula, "  Formula", 11);
   cli.output.wrapped(s.source, "  Source", 11);
@@ -58,12 +69,13 @@ void answer(Cli& cli, const Sum& s, const std::vector<std::string>& pairs) {
   const SumInputs in = read_sum_inputs(s, pairs);
   const SumAnswer a = s.work(in);
   if (cli.json) {
-    Json j{{"id", s.id},       {"values", Json::array()}, {"worked", a.worked},
-           {"notes", a.notes}, {"formula", s.formula},    {"source", s.source}};
+    Json j{{"id", s.id},           {"values", Json::array()}, {"worked", a.worked},    {"notes", a.notes},
+           {"formula", s.formula}, {"source", s.source},      {"cautions", s.cautions}};
     for (const SumValue& v : a.values) j["values"].push_back({{"name", v.name}, {"value", v.value}, {"unit", v.unit}});
     return cli.output.json(j);
   }
   cli.output.line(s.name);
+  say_cautions(cli, s);
   for (const SumValue& v : a.values) cli.output.line(fmt::format("  {:<42} {:>12}", v.name, in_words(v)));
   if (!a.worked.empty()) cli.output.wrapped(a.worked, "  Worked", 11);
   for (const std::string& n : a.notes) cli.output.wrapped(n, "  Mind", 11);

@@ -115,13 +115,13 @@ TEST(CalcCompression, SaysWhereItDoesNotHold) {
   EXPECT_TRUE(expected_gauge(with_ratio(8)).flags.empty());
   for (double fine : {50.1e3, 109.9e3}) EXPECT_TRUE(expected_gauge(with_ratio(8, 1.25, fine)).flags.empty());
   for (double odd : {49.9e3, 110.1e3})
-    EXPECT_EQ(expected_gauge(with_ratio(8, 1.25, odd)).flags, BenchFlags{BenchFlag::ambient_unusual});
-  EXPECT_EQ(expected_gauge(with_ratio(8, 1.4)).flags, BenchFlags{BenchFlag::exponent_unusual});
-  EXPECT_EQ(expected_gauge(with_ratio(8, 1.1)).flags, BenchFlags{BenchFlag::exponent_unusual});
-  EXPECT_EQ(expected_gauge(with_ratio(8, 1.25, 1013.25)).flags, BenchFlags{BenchFlag::ambient_unusual});
+    EXPECT_EQ(expected_gauge(with_ratio(8, 1.25, odd)).flags, CalcFlags{CalcFlag::ambient_unusual});
+  EXPECT_EQ(expected_gauge(with_ratio(8, 1.4)).flags, CalcFlags{CalcFlag::exponent_unusual});
+  EXPECT_EQ(expected_gauge(with_ratio(8, 1.1)).flags, CalcFlags{CalcFlag::exponent_unusual});
+  EXPECT_EQ(expected_gauge(with_ratio(8, 1.25, 1013.25)).flags, CalcFlags{CalcFlag::ambient_unusual});
   GaugeTest lifted = with_ratio(8);
   lifted.decompressor = true;
-  EXPECT_EQ(corrected_gauge(lifted, 60 * kPsi).flags, BenchFlags{BenchFlag::decompressor_at_work});
+  EXPECT_EQ(corrected_gauge(lifted, 60 * kPsi).flags, CalcFlags{CalcFlag::decompressor_at_work});
 }
 
 }  // namespace

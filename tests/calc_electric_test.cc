@@ -30,7 +30,7 @@ TEST(CalcElectric, Copper) {
     EXPECT_NEAR(from_20(c) * copper_factor(kZeroC + c, kZeroC + 20).value, 1, 1e-14) << "there and back";
   for (double fine : {-49.0, 149.0}) EXPECT_TRUE(copper_factor(kZeroC + fine, kZeroC + 20).flags.empty());
   for (double far : {-51.0, 151.0})
-    EXPECT_EQ(copper_factor(kZeroC + 20, kZeroC + far).flags, BenchFlags{BenchFlag::copper_far_from_room});
+    EXPECT_EQ(copper_factor(kZeroC + 20, kZeroC + far).flags, CalcFlags{CalcFlag::copper_far_from_room});
 }
 
 TEST(CalcElectric, MeterError) {
@@ -47,7 +47,7 @@ TEST(CalcElectric, TrapPrimaryTooSmallForTheMeter) {
   for (const Span limits : {Span{0.08, 0.10}, Span{0.20, 0.30}})
     for (double reading = 0.2; reading < 0.45; reading += 0.1) {
       const Judged coil = judge_reading({reading, 0.2}, limits, Meter{});
-      EXPECT_EQ(coil.flags, BenchFlags{BenchFlag::meter_too_coarse});
+      EXPECT_EQ(coil.flags, CalcFlags{CalcFlag::meter_too_coarse});
       EXPECT_EQ(coil.verdict, MeterVerdict::cannot_tell) << reading;
     }
   const Judged open = judge_reading({5, 0.2}, {0.08, 0.10}, Meter{});
@@ -72,7 +72,7 @@ TEST(CalcElectric, Verdicts) {
 TEST(CalcElectric, LeadsNotRead) {
   // 3.8, common practice: 0.1 to 0.5 ohm.
   const Judged judged = judge_reading({2.4, {}}, {1.6, 3.2}, Meter{});
-  EXPECT_EQ(judged.flags, BenchFlags{BenchFlag::leads_not_subtracted});
+  EXPECT_EQ(judged.flags, CalcFlags{CalcFlag::leads_not_subtracted});
   EXPECT_NEAR(judged.truth.low, 2.4 - 0.5 - meter_error(Meter{}, 2.4), 1e-12);
   EXPECT_NEAR(judged.truth.high, 2.4 - 0.1 + meter_error(Meter{}, 2.4), 1e-12);
   EXPECT_EQ(judge_reading({0.1, 0.4}, {1.6, 3.2}, Meter{}).truth.low, 0) << "nothing is below 0 ohm";
@@ -81,7 +81,7 @@ TEST(CalcElectric, LeadsNotRead) {
 TEST(CalcElectric, CoarseIsWhatCannotPassInTheMiddle) {
   // By hand: in the middle, at 10 ohm, the meter is 0.28 off either way.
   for (const double half : {0.27, 0.29})
-    EXPECT_EQ(has(judge_reading({10, {}}, {10 - half, 10 + half}, Meter{}).flags, BenchFlag::meter_too_coarse),
+    EXPECT_EQ(has(judge_reading({10, {}}, {10 - half, 10 + half}, Meter{}).flags, CalcFlag::meter_too_coarse),
               half < 0.28);
 }
 
@@ -116,12 +116,12 @@ TEST(CalcElectric, SensorTable) {
                     "Steinhart and Hart fit", kComputed});
   hold(rows);
   EXPECT_TRUE(ntc_ohm(kTenK, kZeroC + 33).flags.empty());
-  EXPECT_EQ(ntc_ohm(kTenK, kZeroC + 110).flags, BenchFlags{BenchFlag::outside_table});
-  EXPECT_EQ(ntc_kelvin(kTenK, 40000).flags, BenchFlags{BenchFlag::outside_table});
+  EXPECT_EQ(ntc_ohm(kTenK, kZeroC + 110).flags, CalcFlags{CalcFlag::outside_table});
+  EXPECT_EQ(ntc_kelvin(kTenK, 40000).flags, CalcFlags{CalcFlag::outside_table});
   // A short and an open circuit are no temperatures; what is said is flagged and stays in bounds.
   EXPECT_NEAR(ntc_kelvin(kTenK, 1e-9).value, 2 * (kZeroC + 100), 1e-9);
   EXPECT_NEAR(ntc_kelvin(kTenK, 1e15).value, kZeroC / 2, 1e-9);
-  EXPECT_EQ(ntc_kelvin(kTenK, 1e-9).flags, BenchFlags{BenchFlag::outside_table});
+  EXPECT_EQ(ntc_kelvin(kTenK, 1e-9).flags, CalcFlags{CalcFlag::outside_table});
 }
 
 TEST(CalcElectric, OneBetaIsNotEnough) {
@@ -150,8 +150,8 @@ TEST(CalcElectric, TrapSensorThatKeepsNoBeta) {
   const double by_one_beta = ntc_ohm({table[1], table[2]}, kZeroC + 40).value;
   EXPECT_LT(by_one_beta, 0.8 * 1500) << "one beta would call a good sensor bad";
   EXPECT_TRUE(ntc_ohm(table, kZeroC - 10).flags.empty());
-  EXPECT_EQ(ntc_ohm(table, kZeroC + 10).flags, BenchFlags{BenchFlag::table_uneven});
-  EXPECT_EQ(ntc_ohm(table, kZeroC + 30).flags, BenchFlags{BenchFlag::table_uneven});
+  EXPECT_EQ(ntc_ohm(table, kZeroC + 10).flags, CalcFlags{CalcFlag::table_uneven});
+  EXPECT_EQ(ntc_ohm(table, kZeroC + 30).flags, CalcFlags{CalcFlag::table_uneven});
   // Row 3.13: coolant sensor of another make, 2.58 k at 20 C (read): two such sensors are not far apart there.
   EXPECT_NEAR(ntc_ohm(table, kZeroC + 20).value, 2580, 0.06 * 2580);
 }
@@ -177,8 +177,7 @@ TEST(CalcElectric, ThrottleSensor) {
   });
   EXPECT_TRUE(closed.flags.empty());
   for (double fine : {4.51, 5.49}) EXPECT_TRUE(at_supply({0.58, 0.62}, 5, fine).flags.empty());
-  for (double odd : {4.49, 5.51})
-    EXPECT_EQ(at_supply({0.58, 0.62}, 5, odd).flags, BenchFlags{BenchFlag::supply_unusual});
+  for (double odd : {4.49, 5.51}) EXPECT_EQ(at_supply({0.58, 0.62}, 5, odd).flags, CalcFlags{CalcFlag::supply_unusual});
 }
 
 TEST(CalcElectric, WireDrop) {
@@ -187,7 +186,7 @@ TEST(CalcElectric, WireDrop) {
   EXPECT_NEAR(wire_drop_v(2, 1 * kMm2, 10, kZeroC + 20).value, 0.3448, 1e-4);
   EXPECT_LT(wire_drop_v(2, 2 * kMm2, 10, kZeroC + 20).value, 0.2);
   EXPECT_NEAR(wire_drop_v(2, 1 * kMm2, 10, kZeroC + 80).value, 0.3448 * 1.23576, 1e-4);
-  EXPECT_EQ(wire_drop_v(2, 1 * kMm2, 10, kZeroC + 160).flags, BenchFlags{BenchFlag::copper_far_from_room});
+  EXPECT_EQ(wire_drop_v(2, 1 * kMm2, 10, kZeroC + 160).flags, CalcFlags{CalcFlag::copper_far_from_room});
 }
 
 }  // namespace

@@ -35,7 +35,7 @@ TEST(CalcFuel, DemandFromPower) {
          {"8.2 450F", ml_min(burns(46, 0.31)), 319.0, rel(1e-3), definition, kComputed},
          {"8.2 85", ml_min(burns(19, 0.50)), 212.5, rel(1e-3), definition, kComputed}});
   EXPECT_TRUE(d.flags.empty());
-  EXPECT_TRUE(has(demand_from_power({30e3, 0.10 / 3.6e6}, kPetrol).flags, AirFuelFlag::consumption_unusual));
+  EXPECT_TRUE(has(demand_from_power({30e3, 0.10 / 3.6e6}, kPetrol).flags, CalcFlag::consumption_unusual));
 }
 
 TEST(CalcFuel, DemandFromAir) {
@@ -56,8 +56,8 @@ TEST(CalcFuel, DemandFromAir) {
   EXPECT_NEAR(demand_from_air(other, kPetrol).mass_kg_s, 2 * d.mass_kg_s, 1e-12);
   other.delivery_ratio = 1.5;
   other.lambda = 0.6;
-  EXPECT_TRUE(has(demand_from_air(other, kPetrol).flags, AirFuelFlag::delivery_unusual));
-  EXPECT_TRUE(has(demand_from_air(other, kPetrol).flags, AirFuelFlag::mixture_unusual));
+  EXPECT_TRUE(has(demand_from_air(other, kPetrol).flags, CalcFlag::delivery_unusual));
+  EXPECT_TRUE(has(demand_from_air(other, kPetrol).flags, CalcFlag::mixture_unusual));
 }
 
 TEST(CalcFuel, TapAndHose) {
@@ -77,7 +77,7 @@ TEST(CalcFuel, TapAndHose) {
          {"8.6", choked.laminar_pa, 449.7, rel(1e-3), poiseuille, kComputed},
          {"8.6", choked.laminar_pa / millimetre, 61.6, rel(1e-3), poiseuille, kComputed}});
   EXPECT_GT(choked.likely_pa, choked.laminar_pa);  // "real loss is larger, flow is turbulent"
-  EXPECT_TRUE(has(choked.flags, AirFuelFlag::rough_flow));
+  EXPECT_TRUE(has(choked.flags, CalcFlag::rough_flow));
   EXPECT_EQ(hose_loss(200 * kMillilitresPerMinute, 6e-3, 0.3, kPetrol).likely_pa,
             hose_loss(200 * kMillilitresPerMinute, 6e-3, 0.3, kPetrol).laminar_pa);
 }
@@ -88,9 +88,8 @@ TEST(CalcFuel, PumpAgainstDemand) {
   check({{"8.3", ml_min(s.flow_m3_s), 534, rel(1e-3), service, kRead},
          {"8.3", s.margin, 2.1, rounded_to(0.1), "534 mL/min to row 8.2", kComputed}});
   EXPECT_TRUE(s.flags.empty());
-  EXPECT_TRUE(has(pump_supply({89 * kMillilitre, 10, 250e3, 294e3}, burns(36, 0.31)).flags, AirFuelFlag::pressure_low));
-  EXPECT_TRUE(
-      has(pump_supply({30 * kMillilitre, 10, 294e3, 294e3}, burns(36, 0.31)).flags, AirFuelFlag::short_of_demand));
+  EXPECT_TRUE(has(pump_supply({89 * kMillilitre, 10, 250e3, 294e3}, burns(36, 0.31)).flags, CalcFlag::pressure_low));
+  EXPECT_TRUE(has(pump_supply({30 * kMillilitre, 10, 294e3, 294e3}, burns(36, 0.31)).flags, CalcFlag::short_of_demand));
 }
 
 TEST(CalcFuel, TrapATapThatRunsCanStillBeShort) {  // T13
@@ -99,11 +98,11 @@ TEST(CalcFuel, TrapATapThatRunsCanStillBeShort) {  // T13
   const Supply s = gravity_supply(dirty, kPetrol, demand);
   EXPECT_GT(ml_min(s.flow_m3_s), 250);  // it runs, and looks well
   EXPECT_LT(s.margin, 1);
-  EXPECT_TRUE(has(s.flags, AirFuelFlag::short_of_demand));
+  EXPECT_TRUE(has(s.flags, CalcFlag::short_of_demand));
   // A pump that was let run freely has not shown that it holds its pressure, however much comes.
   const Supply free = pump_supply({150 * kMillilitre, 10, 2e3, 294e3}, demand);
   EXPECT_GT(free.margin, 1.5);
-  EXPECT_TRUE(has(free.flags, AirFuelFlag::not_under_pressure));
+  EXPECT_TRUE(has(free.flags, CalcFlag::not_under_pressure));
   // The same hole under pump pressure passes fourteen times what it does by its head.
   EXPECT_NEAR(flow_by_head(2.5e-3, 294e3 / (745 * 9.80665)) / flow_by_head(2.5e-3, 0.20), std::sqrt(294e3 / 1461),
               0.01);
@@ -135,8 +134,8 @@ TEST(CalcFuel, GravityFeed) {
 
 TEST(CalcFuel, TradeFiguresForATap) {  // common practice: 30 s into a measure, 1.5 times the demand; no factory number
   EXPECT_TRUE(measured_gravity_supply(335 * kMillilitre, 30, burns(39, 0.50)).flags.empty());
-  EXPECT_TRUE(has(measured_gravity_supply(250 * kMillilitre, 30, burns(39, 0.50)).flags, AirFuelFlag::thin_margin));
-  EXPECT_TRUE(has(measured_gravity_supply(200 * kMillilitre, 30, burns(39, 0.50)).flags, AirFuelFlag::short_of_demand));
+  EXPECT_TRUE(has(measured_gravity_supply(250 * kMillilitre, 30, burns(39, 0.50)).flags, CalcFlag::thin_margin));
+  EXPECT_TRUE(has(measured_gravity_supply(200 * kMillilitre, 30, burns(39, 0.50)).flags, CalcFlag::short_of_demand));
   EXPECT_NEAR(ml_min(measured_gravity_supply(250 * kMillilitre, 30, burns(30, 0.50)).flow_m3_s), 500, 1e-9);
 }
 
@@ -149,7 +148,7 @@ TEST(CalcFuel, BlockedVent) {
     const VentAnswer a = blocked_vent({r.litres * kLitre, 0.20}, kPetrol, 300 * kMillilitresPerMinute);
     check({{"8.7", a.drawn_m3 / kMillilitre, r.drawn_ml, rounded_to(0.1), boyle, kComputed},
            {"8.7", a.seconds, r.seconds, rounded_to(0.1), boyle, kComputed}});
-    EXPECT_TRUE(has(a.flags, AirFuelFlag::vapour_left_out));
+    EXPECT_TRUE(has(a.flags, CalcFlag::vapour_left_out));
     // The vacuum after that draw is the head.
     EXPECT_NEAR(vacuum_after_draw(r.litres * kLitre, a.drawn_m3, 101325), 745 * 9.80665 * 0.20, 1e-6);
   }
@@ -166,10 +165,9 @@ TEST(CalcFuel, InjectorByPressure) {
   EXPECT_NEAR(ml_min(injector_flow(injector, 250e3, 0).flow_m3_s), 273.861, 1e-3);
   EXPECT_NEAR(injector_flow(injector, 300e3, 150 * kMillilitresPerMinute).open_share, 0.5, 1e-12);
   EXPECT_TRUE(injector_flow(injector, 300e3, 150 * kMillilitresPerMinute).flags.empty());
-  EXPECT_TRUE(
-      has(injector_flow(injector, 300e3, 270 * kMillilitresPerMinute).flags, AirFuelFlag::injector_open_too_long));
-  EXPECT_TRUE(has(injector_flow(injector, 100e3, 0).flags, AirFuelFlag::injector_pressure_far));
-  EXPECT_TRUE(has(injector_flow(injector, 700e3, 0).flags, AirFuelFlag::injector_pressure_far));
+  EXPECT_TRUE(has(injector_flow(injector, 300e3, 270 * kMillilitresPerMinute).flags, CalcFlag::injector_open_too_long));
+  EXPECT_TRUE(has(injector_flow(injector, 100e3, 0).flags, CalcFlag::injector_pressure_far));
+  EXPECT_TRUE(has(injector_flow(injector, 700e3, 0).flags, CalcFlag::injector_pressure_far));
 }
 
 }  // namespace

@@ -82,10 +82,10 @@ TEST(CalcGearing, SaysWhereItDoesNotHold) {
   EXPECT_TRUE(road_flags(kBike).empty());
   for (double fine : {0.181, 0.699}) EXPECT_TRUE(road_flags({.mass_kg = 175, .drag_area_m2 = fine}).empty());
   for (double odd : {0.179, 0.701})
-    EXPECT_EQ(road_flags({.mass_kg = 175, .drag_area_m2 = odd}), BenchFlags{BenchFlag::drag_area_unusual});
+    EXPECT_EQ(road_flags({.mass_kg = 175, .drag_area_m2 = odd}), CalcFlags{CalcFlag::drag_area_unusual});
   for (double fine : {0.0121, 0.299}) EXPECT_TRUE(road_flags({.mass_kg = 175, .rolling = fine}).empty());
   for (double odd : {0.0119, 0.301})
-    EXPECT_EQ(road_flags({.mass_kg = 175, .rolling = odd}), BenchFlags{BenchFlag::rolling_unusual});
+    EXPECT_EQ(road_flags({.mass_kg = 175, .rolling = odd}), CalcFlags{CalcFlag::rolling_unusual});
 }
 
 }  // namespace

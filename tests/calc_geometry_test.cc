@@ -80,7 +80,7 @@ TEST(CalcGeometry, Compression) {
       {"6.10", "trapped stroke, mm", r.trapped_stroke_m / kMm, 26.984, rel(1e-4), "definition", kComputed},
   });
   EXPECT_TRUE(r.flags.empty());
-  EXPECT_TRUE(has(compression_ratios(k125, 7.0 * kCc, 82 * kDeg).flags, BenchFlag::trapped_ratio_high));
+  EXPECT_TRUE(has(compression_ratios(k125, 7.0 * kCc, 82 * kDeg).flags, CalcFlag::trapped_ratio_high));
   EXPECT_TRUE(compression_ratios(k125, 7.0 * kCc).flags.empty()) << "a four-stroke stands more";
 }
 
@@ -129,9 +129,9 @@ TEST(CalcGeometry, SquishLimits) {
   EXPECT_TRUE(change_top_end(before, {}).flags.empty());
   EXPECT_TRUE(change_top_end(before, {.head_gasket_m = 0.49 * kMm}).flags.empty());
   EXPECT_TRUE(change_top_end(before, {.head_cut_m = 0.59 * kMm}).flags.empty());
-  EXPECT_EQ(change_top_end(before, {.head_gasket_m = 0.51 * kMm}).flags, BenchFlags{BenchFlag::squish_too_wide});
-  EXPECT_EQ(change_top_end(before, {.head_cut_m = 0.61 * kMm}).flags, BenchFlags{BenchFlag::squish_too_tight});
-  EXPECT_EQ(change_top_end(before, {.head_cut_m = 1.0 * kMm}).flags, BenchFlags{BenchFlag::piston_meets_head});
+  EXPECT_EQ(change_top_end(before, {.head_gasket_m = 0.51 * kMm}).flags, CalcFlags{CalcFlag::squish_too_wide});
+  EXPECT_EQ(change_top_end(before, {.head_cut_m = 0.61 * kMm}).flags, CalcFlags{CalcFlag::squish_too_tight});
+  EXPECT_EQ(change_top_end(before, {.head_cut_m = 1.0 * kMm}).flags, CalcFlags{CalcFlag::piston_meets_head});
   TopEnd four_stroke = before;
   four_stroke.exhaust_opens_rad = four_stroke.transfer_opens_rad = std::numbers::pi;
   const ChangedTopEnd thick = change_top_end(four_stroke, {.base_gasket_m = 1.0 * kMm});

@@ -48,10 +48,10 @@ TEST(CalcJetting, TrapTwoRulesStayTwo) {  // T3: the trade asks for 19 % less wh
   EXPECT_NEAR(a.physical.fuel_ratio, 0.886, 1e-3);
   EXPECT_EQ(a.physical.nearest, 180);
   EXPECT_EQ(a.trade.nearest, 160);
-  EXPECT_TRUE(has(a.flags, AirFuelFlag::jet_rules_differ));
-  EXPECT_TRUE(has(a.flags, AirFuelFlag::large_jet_change));
-  EXPECT_FALSE(has(a.flags, AirFuelFlag::trade_rule_scaled));
-  EXPECT_FALSE(has(jet_for_today({200, kFlow, 10}, kValley, kValley).flags, AirFuelFlag::jet_rules_differ));
+  EXPECT_TRUE(has(a.flags, CalcFlag::jet_rules_differ));
+  EXPECT_TRUE(has(a.flags, CalcFlag::large_jet_change));
+  EXPECT_FALSE(has(a.flags, CalcFlag::trade_rule_scaled));
+  EXPECT_FALSE(has(jet_for_today({200, kFlow, 10}, kValley, kValley).flags, CalcFlag::jet_rules_differ));
 }
 
 TEST(CalcJetting, MixtureIfNothingIsChanged) {
@@ -81,10 +81,10 @@ TEST(CalcJetting, TrapNumberByFlowOrByDiameter) {  // T4
                 2, 0.03);
   }
   // Taken for the other kind, the number would be changed too little or too much; so odd ones are asked about.
-  EXPECT_TRUE(has(jet_for_today({400, kDiameter, 10}, kValley, kPass).flags, AirFuelFlag::jet_number_odd));
-  EXPECT_TRUE(has(jet_for_today({10, kFlow, 1}, kValley, kPass).flags, AirFuelFlag::jet_number_odd));
+  EXPECT_TRUE(has(jet_for_today({400, kDiameter, 10}, kValley, kPass).flags, CalcFlag::jet_number_odd));
+  EXPECT_TRUE(has(jet_for_today({10, kFlow, 1}, kValley, kPass).flags, CalcFlag::jet_number_odd));
   for (const Jet& jet : {Jet{400, kFlow, 10}, {175, kDiameter, 5}, {42, kDiameter, 2.5}})
-    EXPECT_FALSE(has(jet_for_today(jet, kValley, kPass).flags, AirFuelFlag::jet_number_odd)) << jet.number;
+    EXPECT_FALSE(has(jet_for_today(jet, kValley, kPass).flags, CalcFlag::jet_number_odd)) << jet.number;
 }
 
 TEST(CalcJetting, NumbersComeBack) {
@@ -115,12 +115,11 @@ TEST(CalcJetting, DampAirAsksForLess) {
 }
 
 TEST(CalcJetting, SaysWhereItDoesNotHold) {
-  EXPECT_TRUE(has(jet_for_today({400, kFlow, 10}, kValley, kPass).flags, AirFuelFlag::trade_rule_scaled));
-  EXPECT_TRUE(
-      has(jet_for_today({200, kFlow, 10}, kValley, dry_day(12000, 270)).flags, AirFuelFlag::trade_rule_stretched));
+  EXPECT_TRUE(has(jet_for_today({400, kFlow, 10}, kValley, kPass).flags, CalcFlag::trade_rule_scaled));
+  EXPECT_TRUE(has(jet_for_today({200, kFlow, 10}, kValley, dry_day(12000, 270)).flags, CalcFlag::trade_rule_stretched));
   JetDay desert = kPass;
   desert.air = air_from_humidity(75000, celsius(62), 0.1);
-  EXPECT_TRUE(has(jet_for_today({200, kFlow, 10}, kValley, desert).flags, AirFuelFlag::temperature_unusual));
+  EXPECT_TRUE(has(jet_for_today({200, kFlow, 10}, kValley, desert).flags, CalcFlag::temperature_unusual));
 }
 
 TEST(CalcJetting, Needle) {
@@ -142,8 +141,8 @@ TEST(CalcJetting, Needle) {
     // The thickness that so many grooves bring into the tube gives what was wanted.
     EXPECT_NEAR(ring_ratio(n, n.needle_m - grooves * 2 * n.groove_m * std::tan(n.taper_rad / 2)), wanted, 1e-9);
   }
-  EXPECT_TRUE(has(clip_for_fuel(n, 1.6).flags, AirFuelFlag::beyond_the_clip));
-  EXPECT_TRUE(has(clip_for_fuel(n, 9).flags, AirFuelFlag::needle_cannot_give_this));
+  EXPECT_TRUE(has(clip_for_fuel(n, 1.6).flags, CalcFlag::beyond_the_clip));
+  EXPECT_TRUE(has(clip_for_fuel(n, 9).flags, CalcFlag::needle_cannot_give_this));
 }
 
 TEST(CalcJetting, Screws) {  // common practice, from memory: the two kinds go opposite ways

@@ -130,7 +130,7 @@ TEST(CalcLeak, ThereAndBack) {
   EXPECT_EQ(leak_down_of_hole(kTester, 0).loss, 0);
   EXPECT_EQ(leak_down(kTester, kTester.regulated_pa).hole_m, 0);
   const LeakDown open = leak_down(kTester, 0);
-  EXPECT_EQ(open.flags, BenchFlags{BenchFlag::nothing_held});
+  EXPECT_EQ(open.flags, CalcFlags{CalcFlag::nothing_held});
   EXPECT_EQ(open.loss, 1);
   EXPECT_EQ(on_other_tester(open, kTester).loss, 1);
 }
@@ -169,7 +169,7 @@ TEST(CalcLeak, TrapCoolingIsNotLeaking) {
   EXPECT_LT(case_leak(test).free_air_m3_s / kMillilitre / kPerMinute, 0.02);
   EXPECT_NEAR(case_leak(test).loss_pa_s * 60 / kPsi, 0.353, 1e-9);
   test.end_pa = 5.7 * kPsi;
-  EXPECT_EQ(case_leak(test).flags, BenchFlags{BenchFlag::all_by_cooling});
+  EXPECT_EQ(case_leak(test).flags, CalcFlags{CalcFlag::all_by_cooling});
   EXPECT_EQ(case_leak(test).hole_m, 0);
   // With 1 psi lost, the leak is the rest of it.
   test.end_pa = 5 * kPsi;
@@ -201,10 +201,10 @@ TEST(CalcLeak, CrankcaseSaysWhereItDoesNotHold) {
   const double inch_of_mercury = 3386.389 / kPsi;
   for (double allowed : {3.0, 7.0, -7 * inch_of_mercury})
     EXPECT_TRUE(case_leak(case_test(allowed, allowed / 9)).flags.empty());
-  EXPECT_EQ(case_leak(case_test(7.1, 1)).flags, BenchFlags{BenchFlag::case_pressure_high});
-  EXPECT_EQ(case_leak(case_test(2.9, 1)).flags, BenchFlags{BenchFlag::case_pressure_low});
-  EXPECT_EQ(case_leak(case_test(-7.2 * inch_of_mercury, -1)).flags, BenchFlags{BenchFlag::case_vacuum_deep});
-  EXPECT_EQ(case_leak(case_test(6, 6)).flags, BenchFlags{BenchFlag::nothing_held});
+  EXPECT_EQ(case_leak(case_test(7.1, 1)).flags, CalcFlags{CalcFlag::case_pressure_high});
+  EXPECT_EQ(case_leak(case_test(2.9, 1)).flags, CalcFlags{CalcFlag::case_pressure_low});
+  EXPECT_EQ(case_leak(case_test(-7.2 * inch_of_mercury, -1)).flags, CalcFlags{CalcFlag::case_vacuum_deep});
+  EXPECT_EQ(case_leak(case_test(6, 6)).flags, CalcFlags{CalcFlag::nothing_held});
 }
 
 }  // namespace

@@ -55,7 +55,7 @@ TEST(CalcMixing, EffectOnTheMixture) {
   check({{"9.11", 100 * (mixture_after(32, 50).petrol_factor - 1), 1.10, off(0.02), model, kComputed},
          {"9.11", 100 * (mixture_after(50, 32).petrol_factor - 1), -1.1, off(0.02), model, kComputed}});
   EXPECT_TRUE(mixture_after(32, 50).flags.empty());
-  EXPECT_TRUE(has(mixture_after(20, 50).flags, AirFuelFlag::viscosity_left_out));
+  EXPECT_TRUE(has(mixture_after(20, 50).flags, CalcFlag::viscosity_left_out));
 }
 
 TEST(CalcMixing, PutsACanRight) {
@@ -90,11 +90,11 @@ TEST(CalcMixing, AsksAgainAtUnusualRatios) {  // common practice: trade pages, 2
   EXPECT_TRUE(ratio_flags(25).empty());
   EXPECT_TRUE(ratio_flags(32).empty());
   EXPECT_TRUE(ratio_flags(60).empty());
-  EXPECT_TRUE(has(ratio_flags(80), AirFuelFlag::little_oil));
-  EXPECT_TRUE(has(ratio_flags(20), AirFuelFlag::running_in_oil));
-  EXPECT_TRUE(has(ratio_flags(12), AirFuelFlag::much_oil));
-  EXPECT_TRUE(has(correct_can({kLitre, 0}, 100).flags, AirFuelFlag::little_oil));
-  EXPECT_TRUE(has(mixture_after(32, 100).flags, AirFuelFlag::little_oil));
+  EXPECT_TRUE(has(ratio_flags(80), CalcFlag::little_oil));
+  EXPECT_TRUE(has(ratio_flags(20), CalcFlag::running_in_oil));
+  EXPECT_TRUE(has(ratio_flags(12), CalcFlag::much_oil));
+  EXPECT_TRUE(has(correct_can({kLitre, 0}, 100).flags, CalcFlag::little_oil));
+  EXPECT_TRUE(has(mixture_after(32, 100).flags, CalcFlag::little_oil));
 }
 
 }  // namespace

@@ -63,11 +63,11 @@ TEST(CalcPipe, SaysWhereItDoesNotHold) {
       EXPECT_TRUE(tuned_length({sound_speed_m_s(kExhaustGas, kZeroC + celsius), deg * kDeg, speed}).flags.empty());
   for (double celsius : {199.0, 801.0})
     EXPECT_EQ(tuned_length({sound_speed_m_s(kExhaustGas, kZeroC + celsius), 190 * kDeg, speed}).flags,
-              BenchFlags{BenchFlag::pipe_gas_unusual});
-  EXPECT_EQ(tuned_length({518, 211 * kDeg, speed}).flags, BenchFlags{BenchFlag::exhaust_duration_unusual});
-  EXPECT_EQ(tuned_length({518, 139 * kDeg, speed}).flags, BenchFlags{BenchFlag::exhaust_duration_unusual});
-  EXPECT_EQ(tuned_length({343, 190 * kDeg, 11000 * kRpm}).flags, BenchFlags{BenchFlag::pipe_gas_unusual});
-  EXPECT_EQ(tuned_length({518, 95 * kDeg, 11000 * kRpm}).flags, BenchFlags{BenchFlag::exhaust_duration_unusual})
+              CalcFlags{CalcFlag::pipe_gas_unusual});
+  EXPECT_EQ(tuned_length({518, 211 * kDeg, speed}).flags, CalcFlags{CalcFlag::exhaust_duration_unusual});
+  EXPECT_EQ(tuned_length({518, 139 * kDeg, speed}).flags, CalcFlags{CalcFlag::exhaust_duration_unusual});
+  EXPECT_EQ(tuned_length({343, 190 * kDeg, 11000 * kRpm}).flags, CalcFlags{CalcFlag::pipe_gas_unusual});
+  EXPECT_EQ(tuned_length({518, 95 * kDeg, 11000 * kRpm}).flags, CalcFlags{CalcFlag::exhaust_duration_unusual})
       << "half the duration by mistake";
 }
 

@@ -57,21 +57,21 @@ TEST(CalcPower, FlagsButDoesNotClampOutsideTheRule) {  // row 2.9: 0.93 to 1.07,
   for (const PowerRule rule : {PowerRule::j1349, PowerRule::iso1585}) {
     for (double pressure = 85e3; pressure < 112e3; pressure += 1e3) {
       const PowerCorrection c = power_correction(rule, air_from_humidity(pressure, celsius(25), 0), kFour);
-      EXPECT_EQ(has(c.flags, AirFuelFlag::outside_power_rule), pressure < 93.5e3 || pressure > 105.5e3) << pressure;
+      EXPECT_EQ(has(c.flags, CalcFlag::outside_power_rule), pressure < 93.5e3 || pressure > 105.5e3) << pressure;
     }
   }
   const MoistAir thin = air_from_humidity(70e3, celsius(25), 0);
   EXPECT_NEAR(factor(PowerRule::j1349, thin), 1.18 * 99 / 70 - 0.18, 1e-12);
-  EXPECT_TRUE(has(power_correction(PowerRule::din70020, thin, kFour).flags, AirFuelFlag::large_power_correction));
-  EXPECT_FALSE(has(power_correction(PowerRule::din70020, thin, kFour).flags, AirFuelFlag::outside_power_rule));
+  EXPECT_TRUE(has(power_correction(PowerRule::din70020, thin, kFour).flags, CalcFlag::large_power_correction));
+  EXPECT_FALSE(has(power_correction(PowerRule::din70020, thin, kFour).flags, CalcFlag::outside_power_rule));
 }
 
 TEST(CalcPower, TwoStrokesAreToldThatTheRuleIsNotTheirs) {
   const MoistAir air = air_from_humidity(101325, celsius(20), 0.5);
   for (const PowerRule rule : {PowerRule::j1349, PowerRule::iso1585, PowerRule::din70020, PowerRule::j607}) {
-    EXPECT_TRUE(has(power_correction(rule, air, Cycle::two_stroke).flags, AirFuelFlag::rule_for_four_strokes))
+    EXPECT_TRUE(has(power_correction(rule, air, Cycle::two_stroke).flags, CalcFlag::rule_for_four_strokes))
         << name(rule);
-    EXPECT_FALSE(has(power_correction(rule, air, kFour).flags, AirFuelFlag::rule_for_four_strokes)) << name(rule);
+    EXPECT_FALSE(has(power_correction(rule, air, kFour).flags, CalcFlag::rule_for_four_strokes)) << name(rule);
   }
   EXPECT_TRUE(power_correction(PowerRule::density, air, Cycle::two_stroke).flags.empty());
   // By hand: e = 1169.4 Pa of 101 325 (ASHRAE), so (101 325 - e) / (287.053 x 293.15) = 1.19021; 1.225 / 1.19021.
@@ -93,7 +93,7 @@ TEST(CalcPower, LostWithHeight) {
   check({{"9.6", 1 - first.by_trade_rule, 0.03, rel(1e-9), "trade page", kRead},
          {"9.6", 1 - first.by_density, 0.029, off(5e-4), "ISO 2533 density", kComputed}});
   EXPECT_TRUE(first.flags.empty());
-  EXPECT_TRUE(has(power_at_height(3500).flags, AirFuelFlag::height_rule_unchecked));
+  EXPECT_TRUE(has(power_at_height(3500).flags, CalcFlag::height_rule_unchecked));
   EXPECT_GT(power_at_height(2500).by_density - power_at_height(2500).by_trade_rule, 0.02);  // kept apart, and they part
 }
 

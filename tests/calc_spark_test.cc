@@ -36,7 +36,7 @@ TEST(CalcSpark, LeastVoltage) {
         {"10.2", "measured", least.volts, 327, rel(0.1), "measured, about", kRead}});
   EXPECT_TRUE(least.flags.empty());
   const SparkNeed less = spark_need(kFreeAir, least_gap / 3);
-  EXPECT_EQ(less.flags, BenchFlags{BenchFlag::below_least_spark});
+  EXPECT_EQ(less.flags, CalcFlags{CalcFlag::below_least_spark});
   EXPECT_NEAR(less.volts, 305, 0.5);
   for (double mm = 0.012; mm < 1; mm += 0.01) EXPECT_GT(spark_need(kFreeAir, mm * kMm).volts, less.volts);
 }
@@ -49,7 +49,7 @@ TEST(CalcSpark, TheTwoRulesAgreeAsFarAsEitherIsGood) {
     EXPECT_NEAR(by_air.high_v / by_air.volts, 1.3, 1e-12);
     EXPECT_GT(by_engine.volts, by_air.low_v);
     EXPECT_LT(by_engine.volts, by_air.high_v);
-    EXPECT_EQ(by_engine.flags, BenchFlags{BenchFlag::rule_not_confirmed});
+    EXPECT_EQ(by_engine.flags, CalcFlags{CalcFlag::rule_not_confirmed});
   }
 }
 

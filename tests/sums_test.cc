@@ -4,8 +4,11 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
 
+#include "app/places.h"
+#include "edge/knowledge.h"
 #include "edge/problem.h"
 #include "edge/units.h"
 
@@ -50,13 +53,8 @@ const Row kRows[] = {
      "by hand: 5000 * 50/51 / 32 - 5000 / 51"},
     {"put-can-right", {"can=5 L", "ratio=40:1"}, "add oil", 125, 1e-9, "by hand: plain petrol"},
     {"other-mix", {"from=50:1", "to=25:1"}, "leaner by", 1.923, 0.001, "by hand: 1 - (25/26) / (50/51)"},
-    {"jet-change",
-     {"from=100 number", "to=105 number", "numbered-by=diameter"},
-     "more fuel",
-     10.25,
-     1e-9,
-     "by hand: 1.05^2"},
-    {"jet-change", {"from=100 number", "to=105 number", "numbered-by=flow"}, "more fuel", 5, 1e-9, "by hand"},
+    {"jet-change", {"from=100", "to=105", "numbered-by=diameter"}, "more fuel", 10.25, 1e-9, "by hand: 1.05^2"},
+    {"jet-change", {"from=100", "to=105", "numbered-by=flow"}, "more fuel", 5, 1e-9, "by hand"},
     {"power-at-height", {"height=5000 ft"}, "left by the density of the air", 86.17, 0.02, "ISO 2533: 1.05555 / 1.225"},
     {"degrees-to-mm",
      {"stroke=54.5 mm", "rod=105 mm", "angle=90 deg"},
@@ -98,13 +96,13 @@ const Row kRows[] = {
      "IEC 60028: 1/58 ohm mm2/m"},
     {"key-slip", {"slip=1 mm", "diameter=20 mm"}, "timing moves by", 5.7296, 0.0001, "by hand: 0.1 rad"},
     {"road-speed",
-     {"primary=3:1", "gear=1:1", "front=13 number", "rear=52 number", "circumference=2000 mm", "speed=6000 rpm"},
+     {"primary=3:1", "gear=1:1", "front=13", "rear=52", "circumference=2000 mm", "speed=6000 rpm"},
      "speed",
      60,
      1e-6,
      "by hand: 6000 / 12 * 2 m * 60 / 1000"},
     {"engine-speed",
-     {"primary=3:1", "gear=1:1", "front=13 number", "rear=52 number", "circumference=2000 mm", "road=60 km/h"},
+     {"primary=3:1", "gear=1:1", "front=13", "rear=52", "circumference=2000 mm", "road=60 km/h"},
      "engine",
      6000,
      1e-6,
@@ -199,6 +197,22 @@ TEST(Sums, WhatDoesNotFitTogetherIsSaid) {
   EXPECT_FALSE(work("leak-down", {"pressure=60 psi", "held=80 psi"}).notes.empty());
   EXPECT_FALSE(work("mm-to-degrees", {"stroke=50 mm", "rod=100 mm", "drop=60 mm"}).notes.empty());
   EXPECT_FALSE(work("degrees-to-mm", {"stroke=120 mm", "rod=50 mm", "angle=60 deg"}).notes.empty());
+}
+
+TEST(Sums, WhatCanHurtCarriesItsCaution) {
+  static const Knowledge kKnowledge = load_knowledge(usual_knowledge_folder());
+  for (const Sum& s : sums()) {
+    for (const std::string& id : s.cautions) EXPECT_NE(kKnowledge.cautions.find(id), nullptr) << s.id << ": " << id;
+  }
+  for (const auto& [sum, caution] : {std::pair{"oil-for-fuel", "petrol-vapour"},
+                                     {"tap-flow", "petrol-vapour"},
+                                     {"pump-flow", "fuel-under-pressure"},
+                                     {"leak-down", "compressed-air"},
+                                     {"crankcase-leak", "crankcase-pressure"},
+                                     {"spark-volts", "ignition-voltage"}}) {
+    const auto& all = find_sum(sum)->cautions;
+    EXPECT_NE(std::find(all.begin(), all.end(), caution), all.end()) << sum;
+  }
 }
 
 TEST(Sums, InWords) {

@@ -76,10 +76,6 @@ MoistAir air_of(const SumInputs& in, const std::string& day) {
   return air_from_humidity(pressure, in.si("temperature" + day), in.si("humidity" + day));
 }
 
-void add_notes(SumAnswer& a, const AirFuelFlags& flags) {
-  for (const AirFuelFlag f : flags) a.notes.emplace_back(in_words(f));
-}
-
 std::vector<Sum> air_sums() {
   std::vector<SumInput> power_inputs{{"power", "as measured", "kW", 0.1, 200}};
   for (SumInput& i : air_inputs("")) power_inputs.push_back(std::move(i));

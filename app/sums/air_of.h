@@ -15,6 +15,4 @@ std::vector<SumInput> air_inputs(const std::string& day);
 /// Pressure as told, or that of the standard atmosphere at the height.
 MoistAir air_of(const SumInputs&, const std::string& day);
 
-void add_notes(SumAnswer&, const AirFuelFlags&);
-
 }  // namespace crankwise

@@ -2,7 +2,7 @@
 
 #include <numbers>
 
-#include "app/sums/bench_notes.h"
+#include "app/sums/sum.h"
 #include "core/calc/compression.h"
 #include "core/calc/electric.h"
 #include "core/calc/spark.h"
@@ -110,7 +110,8 @@ std::vector<Sum> electric_sums() {
             {"area", "of the copper", "mm2", 0.1, 50},
             {"current", "through it", "A", 0.01, 200},
             {"temperature", "of the wire", "degC", -40, 150, 20.0}},
-           wire},
+           wire,
+           {"battery"}},
           {"spark-volts",
            "Voltage that a plug gap needs",
            "Electrics",
@@ -121,7 +122,8 @@ std::vector<Sum> electric_sums() {
             {"ambient", "air pressure here", "kPa", 50, 110, 101.325},
             {"temperature", "of the gas before it is compressed", "degC", -20, 150, 40.0},
             {"exponent", "of the compression", "number", 1.0, 1.4, 1.3}},
-           spark},
+           spark,
+           {"ignition-voltage", "spark-near-fuel"}},
           {"key-slip",
            "Timing moved by a slipped key",
            "Electrics",
@@ -129,7 +131,8 @@ std::vector<Sum> electric_sums() {
            "plain geometry",
            {{"slip", "along the arc", "mm", 0.01, 20},
             {"diameter", "of the shaft, or of the rim where it was measured", "mm", 5, 200}},
-           slip}};
+           slip,
+           {"puller"}}};
 }
 
 }  // namespace crankwise

@@ -2,7 +2,7 @@
 
 #include <numbers>
 
-#include "app/sums/bench_notes.h"
+#include "app/sums/sum.h"
 #include "core/calc/compression.h"
 #include "core/calc/geometry.h"
 
@@ -173,10 +173,6 @@ SumAnswer gauge(const SumInputs& in) {
 
 }  // namespace
 
-void add_notes(SumAnswer& a, const BenchFlags& flags) {
-  for (const BenchFlag f : flags) a.notes.emplace_back(in_words(f));
-}
-
 std::vector<Sum> engine_sums() {
   const SumInput &stroke = kTrain[1], &rod = kTrain[2];
   const SumInput clearance{
@@ -247,7 +243,8 @@ std::vector<Sum> engine_sums() {
             {"hose", "volume of hose and gauge before the check valve", "cm3", 0, 30, 0.0},
             {"decompressor", "at work", "", 0, 0, {}, false, {"no", "yes"}},
             {"read", "what yours shows", "kPa", 0, 3000, {}, true}},
-           gauge}};
+           gauge,
+           {"ignition-voltage", "spark-near-fuel"}}};
 }
 
 }  // namespace crankwise

@@ -83,7 +83,8 @@ std::vector<Sum> fuel_sums() {
            "volume / time against what the engine burns",
            "a margin of 1.5 is common practice",
            {volume, time, power, engine},
-           tap},
+           tap,
+           {"petrol-vapour"}},
           {"pump-flow",
            "Does the pump give enough, at its pressure?",
            "Fuel",
@@ -95,7 +96,8 @@ std::vector<Sum> fuel_sums() {
             {"regulated", "pressure of the handbook", "kPa", 100, 1000, 300.0},
             power,
             engine},
-           pump},
+           pump,
+           {"petrol-vapour", "fuel-under-pressure"}},
           {"blocked-vent",
            "How long it runs with a blocked cap vent",
            "Fuel",
@@ -107,7 +109,8 @@ std::vector<Sum> fuel_sums() {
             {"bowl", "petrol in the float bowl", "mL", 0, 300, 60.0},
             power,
             engine},
-           vent}};
+           vent,
+           {"petrol-vapour"}}};
 }
 
 }  // namespace crankwise

@@ -27,6 +27,8 @@ SumAnswer jet_today(const SumInputs& in) {
                          in.word("numbered-by") == "flow" ? "flow number" : "hole number, by its square,", jet.number,
                          advice.physical.number);
   add_notes(a, advice.flags);
+  a.notes.emplace_back(
+      "too lean overheats and seizes: come from the richer side, plug check before long full throttle");
   return a;
 }
 
@@ -96,11 +98,15 @@ std::vector<Sum> jetting_sums() {
   for (const char* day : {"-then", ""}) {
     for (SumInput& i : air_inputs(day)) today.push_back(std::move(i));
   }
-  return {{"jet-today", "The jet for today's air", "Jetting",
+  return {{"jet-today",
+           "The jet for today's air",
+           "Jetting",
            "area of the jet goes as sqrt(density) * dry density / density; trade rule beside it, never averaged",
            "flow through fixed orifices (Heywood, Internal Combustion Engine Fundamentals, ch. 7, from memory); trade "
            "rule: common practice",
-           std::move(today), jet_today},
+           std::move(today),
+           jet_today,
+           {"petrol-vapour", "ride-test"}},
           {"jet-change",
            "What another jet does to the fuel",
            "Jetting",
@@ -118,7 +124,8 @@ std::vector<Sum> jetting_sums() {
             {"taper", "angle between its two sides there", "deg", 0.1, 10},
             {"groove", "from one groove to the next", "mm", 0.3, 2, 1.0},
             {"fuel", "wanted, against now", "%", 60, 150}},
-           clip},
+           clip,
+           {"petrol-vapour", "ride-test"}},
           {"circuit",
            "Which circuit rules at this throttle",
            "Jetting",
@@ -134,7 +141,8 @@ std::vector<Sum> jetting_sums() {
            {{"screw", "which one", "", 0, 0, {}, false, {"air", "fuel"}},
             {"turns", "out, at the best idle", "turns", 0, 6},
             {"fuel", "wanted at idle, against now", "%", 60, 150, 100.0}},
-           screw}};
+           screw,
+           {"petrol-vapour", "exhaust-gas", "hot-parts", "rotating-parts"}}};
 }
 
 }  // namespace crankwise

@@ -2,7 +2,7 @@
 
 #include <cmath>
 
-#include "app/sums/bench_notes.h"
+#include "app/sums/sum.h"
 #include "core/calc/leak.h"
 
 namespace crankwise {
@@ -79,21 +79,23 @@ std::vector<Sum> leak_sums() {
             {"orifice", "of your tester", "mm", 0.2, 5, 1.016},
             {"other-orifice", "to compare with", "mm", 0.2, 5, 1.016},
             {"other-pressure", "to compare with", "kPa", 30, 1000, 550.0}},
-           leak},
+           leak,
+           {"compressed-air"}},
           {"crankcase-leak",
            "Crankcase pressure or vacuum test",
            "Leaks",
            "leak = loss - p dT / T; hole by flow at the mean pressure",
            "ideal gas; flow through holes (NACA Report 1135)",
            {{"test", "which way", "", 0, 0, {}, false, {"pressure", "vacuum"}},
-            {"start", "against the air outside", "kPa", 1, 100},
-            {"end", "against the air outside", "kPa", 0, 100},
-            {"time", "between", "s", 5, 3600, 60.0},
+            {"start", "pressure or vacuum at first, against the air outside", "kPa", 1, 100},
+            {"end", "the same at the end", "kPa", 0, 100},
+            {"time", "between the two", "s", 5, 3600, 60.0},
             {"volume", "of the closed case, hoses included", "cm3", 50, 3000, 400.0},
-            {"cooled", "how much the engine cooled meanwhile, in K", "number", -40, 60, 0.0},
-            {"displacement", "left out: no share of the idle air", "cm3", 20, 800, {}, true},
-            {"idle", "speed", "rpm", 500, 4000, 1500.0}},
-           crankcase}};
+            {"cooled", "by how many kelvin the engine cooled meanwhile", "number", -40, 60, 0.0},
+            {"displacement", "of the engine, for the share of its idle air", "cm3", 20, 800, {}, true},
+            {"idle", "its speed at idle", "rpm", 500, 4000, 1500.0}},
+           crankcase,
+           {"crankcase-pressure"}}};
 }
 
 }  // namespace crankwise

@@ -59,7 +59,8 @@ std::vector<Sum> mixing_sums() {
            "oil = petrol / ratio",
            "what the ratio means: 32:1 is 32 parts of petrol to one of oil",
            {{"fuel", "petrol that the oil goes into", "L", 0.01, 1000}, kRatio},
-           oil_for},
+           oil_for,
+           {"petrol-vapour"}},
           {"put-can-right",
            "A can that was mixed wrong",
            "Mixing fuel",
@@ -68,14 +69,16 @@ std::vector<Sum> mixing_sums() {
            {{"can", "what is in the can", "L", 0.01, 1000},
             {"mixed", "ratio at which it was mixed; left out: plain petrol", ":1", 5, 1000, {}, true},
             kRatio},
-           put_right},
+           put_right,
+           {"petrol-vapour"}},
           {"other-mix",
            "What another mix does to the mixture",
            "Mixing fuel",
            "petrol through one jet goes as its share of the mix, ratio / (ratio + 1)",
            "what the ratio means; that thicker fuel flows worse is left out",
            {{"from", "ratio it was jetted for", ":1", 10, 200}, {"to", "ratio in the tank now", ":1", 10, 200}},
-           other_mix}};
+           other_mix,
+           {"petrol-vapour"}}};
 }
 
 }  // namespace crankwise

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 
 #include "edge/problem.h"
 #include "edge/units.h"
@@ -30,12 +31,11 @@ class Reader {
   SumInputs read(const std::vector<std::string>& pairs) {
     for (const std::string& p : pairs) pair(p);
     for (const SumInput& in : sum_.inputs) {
-      if (out_.told_.count(in.id) > 0) continue;
+      if (seen_.count(in.id) > 0) continue;
       if (!in.choices.empty()) {
-        take_word(in, in.choices.front());
+        out_.choose(in.id, in.choices.front());
       } else if (in.usual) {
-        out_.values_[in.id] = *convert(*in.usual, *find_unit(in.unit), si_of(in));
-        out_.told_[in.id] = fmt::format("{:g} {}", *in.usual, in.unit);
+        out_.tell(in.id, *convert(*in.usual, *find_unit(in.unit), si_of(in)), with_unit(*in.usual, in.unit));
       } else if (!in.may_lack) {
         note(in.id, "is missing", fmt::format("{}=VALUE {}: {}", in.id, in.unit, in.ask));
       }
@@ -51,8 +51,6 @@ class Reader {
 
   static Unit si_of(const SumInput& in) { return {"", find_unit(in.unit)->quantity, 1, 0}; }
 
-  void take_word(const SumInput& in, const std::string& word) { out_.words_[in.id] = out_.told_[in.id] = word; }
-
   void pair(const std::string& text) {
     const size_t equals = text.find('=');
     const std::string id = text.substr(0, equals);
@@ -65,17 +63,17 @@ class Reader {
                   near.empty() || near == id ? fmt::format("{}=VALUE", fmt::join(ids, "=VALUE, "))
                                              : "perhaps \"" + near + "\"");
     }
-    if (out_.told_.count(id) > 0) return note(id, "is told twice", "once");
+    if (!seen_.insert(id).second) return note(id, "is told twice", "once");
     const std::string value = text.substr(equals + 1);
-    out_.told_[id] = value;
     if (in->choices.empty()) return number(*in, value);
     if (std::find(in->choices.begin(), in->choices.end(), value) == in->choices.end())
       return note(id, fmt::format("\"{}\" is not a choice", value), fmt::format("{}", fmt::join(in->choices, ", ")));
-    take_word(*in, value);
+    out_.choose(id, value);
   }
 
   void number(const SumInput& in, const std::string& text) {
-    const auto m = parse_measure(text);
+    auto m = parse_measure(text);
+    if (!m && in.unit == "number") m = parse_measure(text + " number");
     if (!m) {
       return note(
           in.id, fmt::format("\"{}\" is not a value with its unit", text),
@@ -86,18 +84,21 @@ class Reader {
     if (!(*value >= in.low && *value <= in.high)) {
       return note(in.id, fmt::format("{:g} {} cannot be", m->value, m->unit.name), likely_meant(in, m->value, m->unit));
     }
-    out_.values_[in.id] = *convert(m->value, m->unit, si_of(in));
-    out_.told_[in.id] = fmt::format("{:g} {}", m->value, m->unit.name);
+    out_.tell(in.id, *convert(m->value, m->unit, si_of(in)), with_unit(m->value, m->unit.name));
   }
 
   const Sum& sum_;
   SumInputs out_;
+  std::set<std::string> seen_;  // told, well or badly
   std::vector<Problem> problems_;
 };
 
 }  // namespace
 
-std::string SumInputs::told(const std::string& id) const { return told_.at(id); }
+void SumInputs::tell(const std::string& id, double in_si, const std::string& as_told) {
+  numbers_[id] = in_si;
+  told_[id] = as_told;
+}
 
 SumInputs read_sum_inputs(const Sum& sum, const std::vector<std::string>& pairs) { return Reader(sum).read(pairs); }
 
@@ -118,6 +119,14 @@ const Sum* find_sum(const std::string& id) {
     if (s.id == id) return &s;
   }
   return nullptr;
+}
+
+std::string with_unit(double value, const std::string& unit) {
+  return unit == "number" ? fmt::format("{:g}", value) : fmt::format("{:g} {}", value, unit);
+}
+
+void add_notes(SumAnswer& a, const CalcFlags& flags) {
+  for (const CalcFlag f : flags) a.notes.emplace_back(in_words(f));
 }
 
 std::string in_words(const SumValue& v) {

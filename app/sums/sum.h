@@ -13,6 +13,8 @@
 #include <string>
 #include <vector>
 
+#include "core/calc/flag.h"
+
 namespace crankwise {
 
 /// One thing that a sum asks for.
@@ -27,14 +29,18 @@ struct SumInput {
 
 class SumInputs {
  public:
-  bool has(const std::string& id) const { return values_.count(id) > 0; }
-  double si(const std::string& id) const { return values_.at(id); }  // in SI
-  const std::string& word(const std::string& id) const { return words_.at(id); }
-  /// As it was told: "20 L".
-  std::string told(const std::string& id) const;
+  void tell(const std::string& id, double in_si, const std::string& as_told);
+  void choose(const std::string& id, const std::string& word) { told_[id] = word; }
 
-  std::map<std::string, double> values_;
-  std::map<std::string, std::string> words_, told_;
+  bool has(const std::string& id) const { return numbers_.count(id) > 0; }
+  double si(const std::string& id) const { return numbers_.at(id); }
+  const std::string& word(const std::string& id) const { return told_.at(id); }
+  /// As it was told: "20 L".
+  const std::string& told(const std::string& id) const { return told_.at(id); }
+
+ private:
+  std::map<std::string, double> numbers_;
+  std::map<std::string, std::string> told_;
 };
 
 struct SumValue {
@@ -55,6 +61,7 @@ struct Sum {
   std::string formula, source;
   std::vector<SumInput> inputs;
   SumAnswer (*work)(const SumInputs&);
+  std::vector<std::string> cautions = {};  // ids in the knowledge: for the measuring that it asks for, and what follows
 };
 
 /// All of them, by group.
@@ -66,8 +73,14 @@ const Sum* find_sum(const std::string& id);
 /// without a unit, of another kind, or that cannot be, with the likely mistake.
 SumInputs read_sum_inputs(const Sum&, const std::vector<std::string>& pairs);
 
+/// "12.5 mm"; a plain number stays plain.
+std::string with_unit(double, const std::string& unit);
+
 /// "12.3 mm"; numbers that are too small for their decimals get three digits.
 std::string in_words(const SumValue&);
+
+/// What the sum says about itself, as notes.
+void add_notes(SumAnswer&, const CalcFlags&);
 
 // Sums by file.
 std::vector<Sum> air_sums();

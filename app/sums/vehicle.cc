@@ -2,7 +2,7 @@
 
 #include <numbers>
 
-#include "app/sums/bench_notes.h"
+#include "app/sums/sum.h"
 #include "core/calc/gas.h"
 #include "core/calc/gearing.h"
 #include "core/calc/pipe.h"
@@ -61,8 +61,8 @@ std::vector<Sum> vehicle_sums() {
   const std::vector<SumInput> drive{
       {"primary", "clutch basket over crank gear, or what the handbook gives", ":1", 1, 6},
       {"gear", "of the gear that is in", ":1", 0.5, 5},
-      {"front", "teeth of the sprocket", "number", 8, 25},
-      {"rear", "teeth of the sprocket", "number", 25, 80},
+      {"front", "teeth of the front sprocket", "number", 8, 25},
+      {"rear", "teeth of the rear sprocket", "number", 25, 80},
       {"circumference", "of the rear tyre as it rolls; left out: from its size", "mm", 800, 2800, {}, true},
       {"tyre-width", "first number on its side", "mm", 50, 200, 110.0},
       {"tyre-aspect", "second number on its side", "%", 40, 100, 90.0},
@@ -79,7 +79,7 @@ std::vector<Sum> vehicle_sums() {
        with({"speed", "of the engine", "rpm", 500, 20000}), road},
       {"engine-speed", "Engine speed at a road speed", "Gearing and pipes", "road speed / what the tyre rolls * ratio",
        "teeth counted; a loaded tyre rolls 2 to 4 % less than its size: common practice",
-       with({"road", "speed", "km/h", 1, 250}), engine},
+       with({"road", "road speed", "km/h", 1, 250}), engine},
       {"chamber-length",
        "Tuned length of an expansion chamber",
        "Gearing and pipes",

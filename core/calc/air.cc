@@ -11,8 +11,8 @@ constexpr double kEarthRadius = 6356766;                             // m, ISO 2
 constexpr double kIceZero = 273.15;                                  // K
 constexpr double kPressurePower = kGravity / (kDryAirGas * kLapse);  // 5.25588
 
-AirFuelFlags height_flags(double height_m) {
-  if (height_m < -2000 || height_m > 11000) return {AirFuelFlag::height_unusual};
+CalcFlags height_flags(double height_m) {
+  if (height_m < -2000 || height_m > 11000) return {CalcFlag::height_unusual};
   return {};
 }
 
@@ -22,9 +22,9 @@ MoistAir air_from_vapour(double pressure_pa, double temperature_k, double vapour
   air.dry_density_kg_m3 = (pressure_pa - vapour_pa) / (kDryAirGas * temperature_k);
   air.density_kg_m3 = air.dry_density_kg_m3 + vapour_pa / (kVapourGas * temperature_k);
   if (temperature_k < kIceZero - 30 || temperature_k > kIceZero + 60)
-    air.flags.push_back(AirFuelFlag::temperature_unusual);
+    air.flags.push_back(CalcFlag::temperature_unusual);
   if (vapour_pa > saturation_pressure(temperature_k) * (1 + 1e-9))
-    air.flags.push_back(AirFuelFlag::more_vapour_than_air_holds);
+    air.flags.push_back(CalcFlag::more_vapour_than_air_holds);
   return air;
 }
 
@@ -88,7 +88,7 @@ LaboratoryDensity laboratory_density(double pressure_pa, double temperature_k, d
   LaboratoryDensity result;
   result.density_kg_m3 =
       p * dry_molar_mass / (compressibility * 8.314472 * big_t) * (1 - xv * (1 - 18.01528e-3 / dry_molar_mass));
-  if (t < 15 || t > 27 || p < 60000 || p > 110000) result.flags.push_back(AirFuelFlag::not_laboratory_air);
+  if (t < 15 || t > 27 || p < 60000 || p > 110000) result.flags.push_back(CalcFlag::not_laboratory_air);
   return result;
 }
 
@@ -118,7 +118,7 @@ StationPressure pressure_from_weather_report(double sea_level_pa, double geopote
       temperature_k + 0.5 * kLapse * geopotential_m + 0.0012 * vapour_pa;  // mean virtual temperature
   assert(column_k > 0);
   StationPressure here{sea_level_pa * std::pow(10, -0.0148275 * geopotential_m / column_k), {}};
-  if (geopotential_m > 750) here.flags.push_back(AirFuelFlag::high_station);
+  if (geopotential_m > 750) here.flags.push_back(CalcFlag::high_station);
   return here;
 }
 

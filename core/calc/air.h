@@ -13,7 +13,7 @@
 // Pressure in Pa, temperature in K, density in kg/m3, relative humidity 0 to 1.
 #pragma once
 
-#include "core/calc/air_fuel_flag.h"
+#include "core/calc/flag.h"
 
 namespace crankwise {
 
@@ -29,7 +29,7 @@ struct StandardAir {
   double pressure_pa = 0;
   double density_kg_m3 = 0;
   double sound_m_s = 0;
-  AirFuelFlags flags;
+  CalcFlags flags;
 };
 
 /// The standard atmosphere at this height; below 44 km.
@@ -51,7 +51,7 @@ struct MoistAir {
   double vapour_pa = 0;
   double density_kg_m3 = 0;      // all of it
   double dry_density_kg_m3 = 0;  // of that what is not vapour: what burns fuel
-  AirFuelFlags flags;
+  CalcFlags flags;
   double dry_pressure_pa() const { return pressure_pa - vapour_pa; }
   double relative_humidity() const { return vapour_pa / saturation_pressure(temperature_k); }
 };
@@ -66,14 +66,14 @@ MoistAir air_from_humidity_ratio(double pressure_pa, double temperature_k, doubl
 /// not quite an ideal gas: 0.04 % denser than above. `co2` is the mole fraction of carbon dioxide.
 struct LaboratoryDensity {
   double density_kg_m3 = 0;
-  AirFuelFlags flags;
+  CalcFlags flags;
 };
 LaboratoryDensity laboratory_density(double pressure_pa, double temperature_k, double relative_humidity,
                                      double co2 = 400e-6);
 
 struct Altitude {
   double height_m = 0;  // geopotential
-  AirFuelFlags flags;
+  CalcFlags flags;
 };
 
 /// Height at which the standard atmosphere has this pressure: (T0 / L) (1 - (p / p0)^(R L / g)).
@@ -84,7 +84,7 @@ Altitude density_altitude(double density_kg_m3);
 
 struct StationPressure {
   double pressure_pa = 0;
-  AirFuelFlags flags;
+  CalcFlags flags;
 };
 
 /// Pressure here from the altimeter setting (QNH) of an airfield near by: the standard column between (ICAO Doc 7488).

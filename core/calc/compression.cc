@@ -31,10 +31,10 @@ ExpectedGauge expected_gauge(const GaugeTest& test) {
                     .ratio = ratio,
                     .flags = {}};
   if (test.exponent < kLeastExponent || test.exponent > kMostExponent) {
-    out.flags.push_back(BenchFlag::exponent_unusual);
+    out.flags.push_back(CalcFlag::exponent_unusual);
   }
-  if (test.ambient_pa < 50e3 || test.ambient_pa > 110e3) out.flags.push_back(BenchFlag::ambient_unusual);
-  if (test.decompressor) out.flags.push_back(BenchFlag::decompressor_at_work);
+  if (test.ambient_pa < 50e3 || test.ambient_pa > 110e3) out.flags.push_back(CalcFlag::ambient_unusual);
+  if (test.decompressor) out.flags.push_back(CalcFlag::decompressor_at_work);
   return out;
 }
 

@@ -11,7 +11,7 @@
 // SI: Pa, K, m3. Preconditions: volumes, pressures and exponent above 0 (dead volume and readings 0 or more).
 #pragma once
 
-#include "core/calc/bench_flag.h"
+#include "core/calc/flag.h"
 
 namespace crankwise {
 
@@ -36,14 +36,14 @@ struct ExpectedGauge {
   double low_pa = 0;   // with exponent 1.20
   double high_pa = 0;  // with 1.30
   double ratio = 0;    // that the gauge sees, dead volume in it
-  BenchFlags flags;    // exponent_unusual, ambient_unusual, decompressor_at_work
+  CalcFlags flags;     // exponent_unusual, ambient_unusual, decompressor_at_work
 };
 ExpectedGauge expected_gauge(const GaugeTest&);
 
 struct CorrectedGauge {
   double share = 0;         // of what is expected
   double sea_level_pa = 0;  // the same share of what is expected at 101 325 Pa with no dead volume
-  BenchFlags flags;         // as expected_gauge()
+  CalcFlags flags;          // as expected_gauge()
 };
 /// With no dead volume this is the plain altitude rule, reading * 101 325 / ambient.
 CorrectedGauge corrected_gauge(const GaugeTest&, double gauge_pa);

@@ -23,16 +23,16 @@ bool far_from_room(double kelvin) { return kelvin < kZeroC_k - 50 || kelvin > kZ
 
 double beta_of(const NtcTable& table, std::size_t stretch) { return beta_k(table[stretch], table[stretch + 1]); }
 
-BenchFlags flags_of(const NtcTable& table, std::size_t stretch, bool outside) {
-  BenchFlags flags;
-  if (outside) flags.push_back(BenchFlag::outside_table);
+CalcFlags flags_of(const NtcTable& table, std::size_t stretch, bool outside) {
+  CalcFlags flags;
+  if (outside) flags.push_back(CalcFlag::outside_table);
   const double here = beta_of(table, stretch);
   const auto bends = [&](std::size_t other) {
     const double there = beta_of(table, other);
     return std::max(here, there) > kMostUneven * std::min(here, there);
   };
   if ((stretch > 0 && bends(stretch - 1)) || (stretch + 2 < table.size() && bends(stretch + 1))) {
-    flags.push_back(BenchFlag::table_uneven);
+    flags.push_back(CalcFlag::table_uneven);
   }
   return flags;
 }
@@ -55,7 +55,7 @@ Span scaled(const Span& span, double factor) {
 Flagged copper_factor(double from_k, double to_k) {
   assert(from_k > kZeroC_k - kCopper_c && to_k > kZeroC_k - kCopper_c);
   Flagged out{(kCopper_c + to_k - kZeroC_k) / (kCopper_c + from_k - kZeroC_k), {}};
-  if (far_from_room(from_k) || far_from_room(to_k)) out.flags.push_back(BenchFlag::copper_far_from_room);
+  if (far_from_room(from_k) || far_from_room(to_k)) out.flags.push_back(CalcFlag::copper_far_from_room);
   return out;
 }
 
@@ -79,8 +79,8 @@ Judged judge_reading(const MeterReading& r, const Span& limits, const Meter& met
   if (out.truth.low > limits.high) out.verdict = MeterVerdict::too_high;
   if (inside(out.truth)) out.verdict = MeterVerdict::within;
   const double middle = (limits.low + limits.high) / 2, off = error(middle + leads.low);
-  if (!inside({middle - off, middle + off})) out.flags.push_back(BenchFlag::meter_too_coarse);
-  if (!r.leads) out.flags.push_back(BenchFlag::leads_not_subtracted);
+  if (!inside({middle - off, middle + off})) out.flags.push_back(CalcFlag::meter_too_coarse);
+  if (!r.leads) out.flags.push_back(CalcFlag::leads_not_subtracted);
   return out;
 }
 
@@ -109,7 +109,7 @@ Flagged ntc_kelvin(const NtcTable& table, double ohm) {
 ScaledSpan at_supply(const Span& limits_v, double specified_v, double supply_v) {
   assert(specified_v > 0 && supply_v > 0);
   ScaledSpan out{scaled(limits_v, supply_v / specified_v), {}};
-  if (supply_v < 4.5 || supply_v > 5.5) out.flags.push_back(BenchFlag::supply_unusual);
+  if (supply_v < 4.5 || supply_v > 5.5) out.flags.push_back(CalcFlag::supply_unusual);
   return out;
 }
 

@@ -9,14 +9,14 @@
 #include <optional>
 #include <vector>
 
-#include "core/calc/bench_flag.h"
+#include "core/calc/flag.h"
 
 namespace crankwise {
 
 /// A value and what is to be said about it.
 struct Flagged {
   double value = 0;
-  BenchFlags flags;
+  CalcFlags flags;
 };
 
 /// Limits, in whatever the reading is in.
@@ -47,8 +47,8 @@ enum class MeterVerdict { too_low, within, too_high, cannot_tell };
 struct Judged {
   Span truth;  // where the value itself must lie; low is not below 0
   MeterVerdict verdict = MeterVerdict::cannot_tell;
-  BenchFlags flags;  // meter_too_coarse: not even the middle of the limits could be seen to pass;
-                     // leads_not_subtracted
+  CalcFlags flags;  // meter_too_coarse: not even the middle of the limits could be seen to pass;
+                    // leads_not_subtracted
 };
 /// Leads that were read are subtracted; their error adds in quadrature (GUM). Leads that were not take 0.1 to 0.5 ohm
 /// off (common practice). The verdict is sure: anything that the meter leaves open is cannot_tell.
@@ -74,7 +74,7 @@ double beta_k(const NtcRow&, const NtcRow&);
 /// Output limits of a throttle sensor at another supply: they go with it. Flag: supply_unusual (factory figure).
 struct ScaledSpan {
   Span span;
-  BenchFlags flags;
+  CalcFlags flags;
 };
 ScaledSpan at_supply(const Span& limits_v, double specified_v, double supply_v);
 

@@ -22,9 +22,9 @@ Supply supply(double flow_m3_s, double demand_m3_s) {
   assert(flow_m3_s >= 0 && demand_m3_s > 0);
   Supply result{flow_m3_s, flow_m3_s / demand_m3_s, {}};
   if (result.margin < 1)
-    result.flags.push_back(AirFuelFlag::short_of_demand);
+    result.flags.push_back(CalcFlag::short_of_demand);
   else if (result.margin < kEnoughMargin)
-    result.flags.push_back(AirFuelFlag::thin_margin);
+    result.flags.push_back(CalcFlag::thin_margin);
   return result;
 }
 
@@ -34,7 +34,7 @@ FuelDemand demand_from_power(const PowerLoad& load, const Fuel& fuel) {
   assert(load.power_w >= 0 && load.kg_per_j > 0);
   FuelDemand result = demand(load.power_w * load.kg_per_j, fuel);
   if (load.kg_per_j < 0.25 * kPerKwh || load.kg_per_j > 0.70 * kPerKwh)
-    result.flags.push_back(AirFuelFlag::consumption_unusual);
+    result.flags.push_back(CalcFlag::consumption_unusual);
   return result;
 }
 
@@ -44,8 +44,8 @@ FuelDemand demand_from_air(const AirLoad& load, const Fuel& fuel) {
   const double intakes_per_s = load.turns_per_s * (load.cycle == Cycle::two_stroke ? 1 : 0.5);
   const double air_kg_s = load.displacement_m3 * intakes_per_s * load.delivery_ratio * load.air_density_kg_m3;
   FuelDemand result = demand(air_kg_s / (fuel.stoichiometric_air * load.lambda), fuel);
-  if (load.delivery_ratio < 0.4 || load.delivery_ratio > 1.2) result.flags.push_back(AirFuelFlag::delivery_unusual);
-  if (load.lambda < 0.7 || load.lambda > 1.1) result.flags.push_back(AirFuelFlag::mixture_unusual);
+  if (load.delivery_ratio < 0.4 || load.delivery_ratio > 1.2) result.flags.push_back(CalcFlag::delivery_unusual);
+  if (load.lambda < 0.7 || load.lambda > 1.1) result.flags.push_back(CalcFlag::mixture_unusual);
   return result;
 }
 
@@ -65,7 +65,7 @@ HoseLoss hose_loss(double flow_m3_s, double bore_m, double length_m, const Fuel&
   if (loss.reynolds > 2300) {
     const double friction = 0.316 / std::pow(loss.reynolds, 0.25);
     loss.likely_pa = friction * length_m / bore_m * fuel.density_kg_m3 * speed * speed / 2;
-    loss.flags.push_back(AirFuelFlag::rough_flow);
+    loss.flags.push_back(CalcFlag::rough_flow);
   }
   return loss;
 }
@@ -81,7 +81,7 @@ Supply gravity_supply(const GravityFeed& feed, const Fuel& fuel, double demand_m
     (used_m < feed.head_m ? low : high) = flow;
   }
   Supply result = supply(low, demand_m3_s);
-  for (const AirFuelFlag flag : hose_loss(low, feed.hose_bore_m, feed.hose_m, fuel).flags) result.flags.push_back(flag);
+  for (const CalcFlag flag : hose_loss(low, feed.hose_bore_m, feed.hose_m, fuel).flags) result.flags.push_back(flag);
   return result;
 }
 
@@ -94,9 +94,9 @@ Supply pump_supply(const PumpTest& test, double demand_m3_s) {
   assert(test.volume_m3 >= 0 && test.seconds > 0 && test.pressure_pa >= 0 && test.regulated_pressure_pa > 0);
   Supply result = supply(test.volume_m3 / test.seconds, demand_m3_s);
   if (test.pressure_pa < 0.5 * test.regulated_pressure_pa)
-    result.flags.push_back(AirFuelFlag::not_under_pressure);
+    result.flags.push_back(CalcFlag::not_under_pressure);
   else if (test.pressure_pa < 0.9 * test.regulated_pressure_pa)
-    result.flags.push_back(AirFuelFlag::pressure_low);
+    result.flags.push_back(CalcFlag::pressure_low);
   return result;
 }
 
@@ -105,7 +105,7 @@ VentAnswer blocked_vent(const VentTest& test, const Fuel& fuel, double demand_m3
   assert(test.air_space_m3 >= 0 && test.head_m >= 0 && test.bowl_m3 >= 0 && head_pa < test.ambient_pa &&
          demand_m3_s > 0);
   const double drawn = test.air_space_m3 * head_pa / (test.ambient_pa - head_pa);
-  return {drawn, (drawn + test.bowl_m3) / demand_m3_s, {AirFuelFlag::vapour_left_out}};
+  return {drawn, (drawn + test.bowl_m3) / demand_m3_s, {CalcFlag::vapour_left_out}};
 }
 
 double vacuum_after_draw(double air_space_m3, double drawn_m3, double ambient_pa) {
@@ -119,8 +119,8 @@ InjectorFlow injector_flow(const Injector& injector, double pressure_pa, double 
   InjectorFlow result;
   result.flow_m3_s = injector.rated_m3_s * std::sqrt(ratio);
   result.open_share = demand_m3_s / result.flow_m3_s;
-  if (ratio < 0.5 || ratio > 2) result.flags.push_back(AirFuelFlag::injector_pressure_far);
-  if (result.open_share > 0.85) result.flags.push_back(AirFuelFlag::injector_open_too_long);
+  if (ratio < 0.5 || ratio > 2) result.flags.push_back(CalcFlag::injector_pressure_far);
+  if (result.open_share > 0.85) result.flags.push_back(CalcFlag::injector_open_too_long);
   return result;
 }
 

@@ -10,8 +10,8 @@
 // Volumes in m3, flows in m3/s, pressures in Pa, viscosity (kinematic) in m2/s.
 #pragma once
 
-#include "core/calc/air_fuel_flag.h"
 #include "core/calc/cycle.h"
+#include "core/calc/flag.h"
 
 namespace crankwise {
 
@@ -29,7 +29,7 @@ inline constexpr double kEnoughMargin = 1.5;
 struct FuelDemand {
   double mass_kg_s = 0;
   double volume_m3_s = 0;
-  AirFuelFlags flags;
+  CalcFlags flags;
 };
 
 /// At full load from power and fuel per work: power * kg_per_j. Racing two-strokes 0.45 to 0.65 kg/kWh, four-strokes
@@ -62,7 +62,7 @@ struct HoseLoss {
   double reynolds = 0;    // 4 Q / (pi d nu)
   double laminar_pa = 0;  // smooth flow: 128 mu L Q / (pi d^4), Hagen and Poiseuille
   double likely_pa = 0;   // the same to Reynolds 2300; beyond, friction 0.316 / Re^0.25, Blasius (from memory)
-  AirFuelFlags flags;
+  CalcFlags flags;
 };
 HoseLoss hose_loss(double flow_m3_s, double bore_m, double length_m, const Fuel&);
 
@@ -77,7 +77,7 @@ struct GravityFeed {
 struct Supply {
   double flow_m3_s = 0;
   double margin = 0;  // of the flow to the demand
-  AirFuelFlags flags;
+  CalcFlags flags;
 };
 
 /// What tap and hose let through: flow at which head of the tap and loss of the hose together use up the head.
@@ -107,7 +107,7 @@ struct VentTest {
 struct VentAnswer {
   double drawn_m3 = 0;  // out of the tank until it stops
   double seconds = 0;   // until the bowl too is empty, at the demand
-  AirFuelFlags flags;
+  CalcFlags flags;
 };
 VentAnswer blocked_vent(const VentTest&, const Fuel&, double demand_m3_s);
 
@@ -123,7 +123,7 @@ struct Injector {
 struct InjectorFlow {
   double flow_m3_s = 0;
   double open_share = 0;
-  AirFuelFlags flags;
+  CalcFlags flags;
 };
 InjectorFlow injector_flow(const Injector&, double pressure_pa, double demand_m3_s);
 

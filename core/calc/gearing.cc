@@ -40,10 +40,10 @@ Circumference tyre_circumference(const TyreSize& tyre) {
   return {free, 0.96 * free, 0.98 * free};
 }
 
-BenchFlags road_flags(const RoadLoad& load) {
-  BenchFlags flags;
-  if (load.drag_area_m2 < 0.18 || load.drag_area_m2 > 0.7) flags.push_back(BenchFlag::drag_area_unusual);
-  if (load.rolling < 0.012 || load.rolling > 0.3) flags.push_back(BenchFlag::rolling_unusual);
+CalcFlags road_flags(const RoadLoad& load) {
+  CalcFlags flags;
+  if (load.drag_area_m2 < 0.18 || load.drag_area_m2 > 0.7) flags.push_back(CalcFlag::drag_area_unusual);
+  if (load.rolling < 0.012 || load.rolling > 0.3) flags.push_back(CalcFlag::rolling_unusual);
   return flags;
 }
 

@@ -6,7 +6,7 @@
 // SI: m, m/s, rad/s, kg, W, N. Preconditions: all above 0.
 #pragma once
 
-#include "core/calc/bench_flag.h"
+#include "core/calc/flag.h"
 
 namespace crankwise {
 
@@ -48,7 +48,7 @@ struct RoadLoad {
   double air_kg_m3 = 1.2;
   double rotating_share = 0.05;  // of the mass, for wheels and engine
 };
-BenchFlags road_flags(const RoadLoad&);
+CalcFlags road_flags(const RoadLoad&);
 
 /// Crr m g + rho CdA v^2 / 2; speed 0 or more.
 double road_drag_n(const RoadLoad&, double speed_m_s);

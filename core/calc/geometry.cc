@@ -16,9 +16,9 @@ constexpr double kWidestSquish_m = 1.5e-3, kTightestSquish_m = 0.4e-3, kMostTrap
 
 double bore_area(const CrankTrain& t) { return pi / 4 * t.bore_m * t.bore_m; }
 
-void judge_squish(double squish_m, BenchFlags& flags) {
-  if (squish_m > kWidestSquish_m) flags.push_back(BenchFlag::squish_too_wide);
-  if (squish_m < kTightestSquish_m) flags.push_back(BenchFlag::squish_too_tight);
+void judge_squish(double squish_m, CalcFlags& flags) {
+  if (squish_m > kWidestSquish_m) flags.push_back(CalcFlag::squish_too_wide);
+  if (squish_m < kTightestSquish_m) flags.push_back(CalcFlag::squish_too_tight);
 }
 
 /// Where f, which rises and then falls between low and high, is greatest.
@@ -94,7 +94,7 @@ CompressionRatios compression_ratios(const CrankTrain& train, double clearance_m
   out.trapped_m3 = bore_area(train) * out.trapped_stroke_m;
   out.full = 1 + out.swept_m3 / clearance_m3;
   out.trapped = 1 + out.trapped_m3 / clearance_m3;
-  if (closes_rad < pi && out.trapped > kMostTrapped) out.flags.push_back(BenchFlag::trapped_ratio_high);
+  if (closes_rad < pi && out.trapped > kMostTrapped) out.flags.push_back(CalcFlag::trapped_ratio_high);
   return out;
 }
 
@@ -116,7 +116,7 @@ ChangedTopEnd change_top_end(const TopEnd& before, const TopEndChange& change) {
   out.after.exhaust_opens_rad = moved(before.exhaust_opens_rad);
   out.after.transfer_opens_rad = moved(before.transfer_opens_rad);
   if (out.after.clearance_m3 <= 0 || out.after.squish_m <= 0) {
-    out.flags.push_back(BenchFlag::piston_meets_head);
+    out.flags.push_back(CalcFlag::piston_meets_head);
     return out;
   }
   out.ratios = compression_ratios(before.train, out.after.clearance_m3, out.after.exhaust_opens_rad);

@@ -12,7 +12,7 @@
 
 #include <numbers>
 
-#include "core/calc/bench_flag.h"
+#include "core/calc/flag.h"
 
 namespace crankwise {
 
@@ -47,7 +47,7 @@ struct CompressionRatios {
   double trapped_m3 = 0;        // swept after the closing
   double full = 0;              // (swept + clearance) / clearance
   double trapped = 0;           // (trapped + clearance) / clearance: what the gauge follows
-  BenchFlags flags;             // trapped_ratio_high (Jennings 1973, as quoted on a page), where there are ports
+  CalcFlags flags;              // trapped_ratio_high (Jennings 1973, as quoted on a page), where there are ports
 };
 /// `closes_rad` before top dead centre: exhaust port of a two-stroke (the angle after top dead centre at which it
 /// opens), inlet valve or decompressor of a four-stroke; pi if nothing closes late. `clearance_m3` is the volume above
@@ -72,7 +72,7 @@ struct TopEndChange {
 struct ChangedTopEnd {
   TopEnd after;
   CompressionRatios ratios;  // left empty where the piston meets the head
-  BenchFlags flags;          // piston_meets_head, and in two-strokes squish_too_wide, squish_too_tight (Jennings 1973)
+  CalcFlags flags;           // piston_meets_head, and in two-strokes squish_too_wide, squish_too_tight (Jennings 1973)
 };
 /// Clearance and squish change by area and thickness; ports open earlier by the thickness of what lies under the
 /// cylinder.
@@ -113,7 +113,7 @@ double squish_speed_m_s(const SquishBand&, double before_tdc_rad, double crank_r
 struct SquishPeak {
   double speed_m_s = 0;
   double before_tdc_rad = 0;
-  BenchFlags flags;  // squish_too_wide, squish_too_tight
+  CalcFlags flags;  // squish_too_wide, squish_too_tight
 };
 SquishPeak squish_peak(const SquishBand&, double crank_rad_s);
 

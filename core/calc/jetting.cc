@@ -58,16 +58,16 @@ JetAdvice jet_for_today(const Jet& jet, const JetDay& known, const JetDay& today
   advice.trade = fit(jet, trade_number(jet, heights, warmths));
   advice.richer_if_left = richer_if_left(known.air, today.air);
 
-  if (odd_number(jet)) advice.flags.push_back(AirFuelFlag::jet_number_odd);
-  if (std::abs(advice.physical.fuel_ratio - 1) > 0.1) advice.flags.push_back(AirFuelFlag::large_jet_change);
+  if (odd_number(jet)) advice.flags.push_back(CalcFlag::jet_number_odd);
+  if (std::abs(advice.physical.fuel_ratio - 1) > 0.1) advice.flags.push_back(CalcFlag::large_jet_change);
   if (jet.numbering == JetNumbering::flow && (jet.number < 160 || jet.number > 240))
-    advice.flags.push_back(AirFuelFlag::trade_rule_scaled);
+    advice.flags.push_back(CalcFlag::trade_rule_scaled);
   if (std::abs(heights) > 10 || std::abs(warmths) > 10 || advice.trade.number <= 0)
-    advice.flags.push_back(AirFuelFlag::trade_rule_stretched);
+    advice.flags.push_back(CalcFlag::trade_rule_stretched);
   if (std::abs(advice.trade.number - advice.physical.number) >= jet.step)
-    advice.flags.push_back(AirFuelFlag::jet_rules_differ);
+    advice.flags.push_back(CalcFlag::jet_rules_differ);
   for (const JetDay* day : {&known, &today})
-    for (const AirFuelFlag flag : day->air.flags)
+    for (const CalcFlag flag : day->air.flags)
       if (!has(advice.flags, flag)) advice.flags.push_back(flag);
   return advice;
 }
@@ -83,10 +83,10 @@ ClipMove clip_for_fuel(const Needle& n, double fuel_ratio) {
   ClipMove move;
   move.one_groove_up = ring_ratio(n, std::max(0.0, n.needle_m - thinner_m));
   const double wanted_squared = n.tube_m * n.tube_m - fuel_ratio * ring(n.tube_m, n.needle_m);
-  if (wanted_squared < 0) move.flags.push_back(AirFuelFlag::needle_cannot_give_this);
+  if (wanted_squared < 0) move.flags.push_back(CalcFlag::needle_cannot_give_this);
   move.grooves = (n.needle_m - std::sqrt(std::max(0.0, wanted_squared))) / thinner_m;
   move.nearest = static_cast<int>(std::lround(move.grooves));
-  if (std::abs(move.nearest) > 2) move.flags.push_back(AirFuelFlag::beyond_the_clip);
+  if (std::abs(move.nearest) > 2) move.flags.push_back(CalcFlag::beyond_the_clip);
   return move;
 }
 

@@ -22,7 +22,7 @@
 #include <vector>
 
 #include "core/calc/air.h"
-#include "core/calc/air_fuel_flag.h"
+#include "core/calc/flag.h"
 
 namespace crankwise {
 
@@ -61,7 +61,7 @@ struct JetAdvice {
   JetFit physical;
   JetFit trade;
   double richer_if_left = 0;  // by the physical rule
-  AirFuelFlags flags;
+  CalcFlags flags;
 };
 
 JetAdvice jet_for_today(const Jet&, const JetDay& known, const JetDay& today);
@@ -82,7 +82,7 @@ struct ClipMove {
   double grooves = 0;        // needle up (richer) above 0, down (leaner) below
   int nearest = 0;           // whole grooves
   double one_groove_up = 1;  // what one groove up does to the fuel there
-  AirFuelFlags flags;
+  CalcFlags flags;
 };
 /// Grooves that give so many times the fuel; taper and groove above 0. Beyond 2 grooves is flagged, *common practice*:
 /// needles have five, used from the middle.

@@ -50,7 +50,7 @@ LeakDown leak_down(const LeakTester& tester, double held_pa) {
       .held_pa = held_pa, .loss = 1 - held_pa / tester.regulated_pa, .hole_m = 0, .area_ratio = 0, .flags = {}};
   if (held_pa == 0) {
     out.hole_m = out.area_ratio = std::numeric_limits<double>::infinity();
-    out.flags.push_back(BenchFlag::nothing_held);
+    out.flags.push_back(CalcFlag::nothing_held);
   } else {
     out.area_ratio = area_ratio(tester, held_pa);
     out.hole_m = tester.orifice_m * std::sqrt(out.area_ratio);
@@ -70,7 +70,7 @@ LeakDown leak_down_of_hole(const LeakTester& tester, double hole_m) {
 }
 
 LeakDown on_other_tester(const LeakDown& reading, const LeakTester& other) {
-  if (has(reading.flags, BenchFlag::nothing_held)) return leak_down(other, 0);
+  if (has(reading.flags, CalcFlag::nothing_held)) return leak_down(other, 0);
   return leak_down_of_hole(other, reading.hole_m);
 }
 
@@ -89,16 +89,16 @@ CaseLeak case_leak(const CaseTest& test) {
   out.cooling_pa = cooling_loss_pa(start, test.air.temperature_k, test.cooled_k);
   out.leak_pa_s = toward * (end - start + out.cooling_pa) / test.seconds;
   if (out.leak_pa_s <= 0) {
-    if (out.loss_pa_s > 0) out.flags.push_back(BenchFlag::all_by_cooling);
+    if (out.loss_pa_s > 0) out.flags.push_back(CalcFlag::all_by_cooling);
     out.leak_pa_s = 0;
   }
   out.free_air_m3_s = test.volume_m3 * out.leak_pa_s / ambient;
   const double mean = (start + end) / 2, higher = std::max(mean, ambient), lower = std::min(mean, ambient);
   out.hole_m = hole_for_free_air_m(out.free_air_m3_s, test.discharge, higher, lower, test.air);
-  if (test.end_pa == 0) out.flags.push_back(BenchFlag::nothing_held);
-  if (test.start_pa > kSealLimit_pa) out.flags.push_back(BenchFlag::case_pressure_high);
-  if (test.start_pa > 0 && test.start_pa < kUsualLeast_pa) out.flags.push_back(BenchFlag::case_pressure_low);
-  if (test.start_pa < kDeepest_pa) out.flags.push_back(BenchFlag::case_vacuum_deep);
+  if (test.end_pa == 0) out.flags.push_back(CalcFlag::nothing_held);
+  if (test.start_pa > kSealLimit_pa) out.flags.push_back(CalcFlag::case_pressure_high);
+  if (test.start_pa > 0 && test.start_pa < kUsualLeast_pa) out.flags.push_back(CalcFlag::case_pressure_low);
+  if (test.start_pa < kDeepest_pa) out.flags.push_back(CalcFlag::case_vacuum_deep);
   return out;
 }
 

@@ -14,7 +14,7 @@
 // SI: Pa, K, m, m3, m3/s, s. Gauge pressures are against ambient, below 0 under vacuum.
 #pragma once
 
-#include "core/calc/bench_flag.h"
+#include "core/calc/flag.h"
 
 namespace crankwise {
 
@@ -40,7 +40,7 @@ struct LeakDown {
   double loss = 0;        // share of the regulated pressure
   double hole_m = 0;      // equivalent diameter of the leak
   double area_ratio = 0;  // of the leak over the orifice
-  BenchFlags flags;       // nothing_held: hole and ratio are infinite
+  CalcFlags flags;        // nothing_held: hole and ratio are infinite
 };
 LeakDown leak_down(const LeakTester&, double held_pa);         // 0 <= held <= regulated
 LeakDown leak_down_of_hole(const LeakTester&, double hole_m);  // hole 0 or more
@@ -63,8 +63,8 @@ struct CaseLeak {
   double leak_pa_s = 0;      // toward ambient, by leaking alone; 0 if cooling explains all
   double free_air_m3_s = 0;  // out, or in under vacuum
   double hole_m = 0;         // equivalent diameter at the mean pressure of the test
-  BenchFlags flags;  // case_pressure_high, case_pressure_low (factory test), case_vacuum_deep (common practice),
-                     // all_by_cooling, nothing_held: it leaks at least that much
+  CalcFlags flags;  // case_pressure_high, case_pressure_low (factory test), case_vacuum_deep (common practice),
+                    // all_by_cooling, nothing_held: it leaks at least that much
 };
 CaseLeak case_leak(const CaseTest&);
 

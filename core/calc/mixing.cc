@@ -6,11 +6,11 @@
 
 namespace crankwise {
 
-AirFuelFlags ratio_flags(double ratio) {
+CalcFlags ratio_flags(double ratio) {
   assert(ratio > 0);
-  if (ratio > 60) return {AirFuelFlag::little_oil};
-  if (ratio < 20) return {AirFuelFlag::much_oil};
-  if (ratio < 25) return {AirFuelFlag::running_in_oil};
+  if (ratio > 60) return {CalcFlag::little_oil};
+  if (ratio < 20) return {CalcFlag::much_oil};
+  if (ratio < 25) return {CalcFlag::running_in_oil};
   return {};
 }
 
@@ -52,7 +52,7 @@ CanCorrection correct_can(const Can& can, double wanted_ratio) {
 
 MixChange mixture_after(double from_ratio, double to_ratio) {
   MixChange result{(1 - oil_share(to_ratio)) / (1 - oil_share(from_ratio)), ratio_flags(to_ratio)};
-  if (std::abs(result.petrol_factor - 1) >= 0.02) result.flags.push_back(AirFuelFlag::viscosity_left_out);
+  if (std::abs(result.petrol_factor - 1) >= 0.02) result.flags.push_back(CalcFlag::viscosity_left_out);
   return result;
 }
 

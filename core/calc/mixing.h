@@ -8,12 +8,12 @@
 // ratios are *common practice*, from trade pages.
 #pragma once
 
-#include "core/calc/air_fuel_flag.h"
+#include "core/calc/flag.h"
 
 namespace crankwise {
 
 /// What a mechanic should be asked about at this ratio (above 0).
-AirFuelFlags ratio_flags(double ratio);
+CalcFlags ratio_flags(double ratio);
 
 /// Oil to add to so much petrol: fuel / ratio.
 double oil_for_fuel(double fuel_m3, double ratio);
@@ -40,7 +40,7 @@ struct CanCorrection {
   double add_oil_m3 = 0;
   double add_fuel_m3 = 0;
   Can after;
-  AirFuelFlags flags;  // of the wanted ratio
+  CalcFlags flags;  // of the wanted ratio
 };
 CanCorrection correct_can(const Can&, double wanted_ratio);
 
@@ -48,7 +48,7 @@ CanCorrection correct_can(const Can&, double wanted_ratio);
 /// jet goes as its share of the mix, k / (k + 1); that thicker fuel flows worse is left out.
 struct MixChange {
   double petrol_factor = 1;  // above 1 is richer
-  AirFuelFlags flags;
+  CalcFlags flags;
 };
 MixChange mixture_after(double from_ratio, double to_ratio);
 

@@ -40,10 +40,10 @@ TunedLength tuned_length(const ExpansionChamber& pipe) {
   assert(pipe.sound_m_s > 0 && pipe.exhaust_rad > 0 && pipe.crank_rad_s > 0);
   TunedLength out{pipe.sound_m_s / 2 * pipe.exhaust_rad / pipe.crank_rad_s, {}};
   if (pipe.sound_m_s < sound_speed_m_s(kExhaustGas, kCold_k) || pipe.sound_m_s > sound_speed_m_s(kExhaustGas, kHot_k)) {
-    out.flags.push_back(BenchFlag::pipe_gas_unusual);
+    out.flags.push_back(CalcFlag::pipe_gas_unusual);
   }
   if (pipe.exhaust_rad < kShort_rad || pipe.exhaust_rad > kLong_rad) {
-    out.flags.push_back(BenchFlag::exhaust_duration_unusual);
+    out.flags.push_back(CalcFlag::exhaust_duration_unusual);
   }
   return out;
 }

@@ -7,7 +7,7 @@
 // sound_speed_m_s() in core/calc/gas.h. SI: m, m2, m3, m/s, rad, rad/s, Hz. Preconditions: all above 0.
 #pragma once
 
-#include "core/calc/bench_flag.h"
+#include "core/calc/flag.h"
 
 namespace crankwise {
 
@@ -28,7 +28,7 @@ struct ExpansionChamber {
 };
 struct TunedLength {
   double length_m = 0;  // port face to the mean point of reflection in the baffle cone
-  BenchFlags flags;     // pipe_gas_unusual (sound speed outside 200 to 800 C), exhaust_duration_unusual
+  CalcFlags flags;      // pipe_gas_unusual (sound speed outside 200 to 800 C), exhaust_duration_unusual
 };
 /// The wave is back when the port closes: L = c / 2 * (open time) (Jennings, Two-Stroke Tuner's Handbook, 1973, L in
 /// inches = E0 Vs / N; from memory).

@@ -48,17 +48,16 @@ PowerCorrection power_correction(PowerRule rule, const MoistAir& air, Cycle cycl
   PowerCorrection result{rule, factor_by(rule, air), {}};
   if (result.factor < 0.93 || result.factor > 1.07) {
     const bool limited = rule == PowerRule::j1349 || rule == PowerRule::iso1585;
-    result.flags.push_back(limited ? AirFuelFlag::outside_power_rule : AirFuelFlag::large_power_correction);
+    result.flags.push_back(limited ? CalcFlag::outside_power_rule : CalcFlag::large_power_correction);
   }
-  if (cycle == Cycle::two_stroke && rule != PowerRule::density)
-    result.flags.push_back(AirFuelFlag::rule_for_four_strokes);
+  if (cycle == Cycle::two_stroke && rule != PowerRule::density) result.flags.push_back(CalcFlag::rule_for_four_strokes);
   return result;
 }
 
 PowerAtHeight power_at_height(double geopotential_m) {
   PowerAtHeight result{
       standard_air(geopotential_m).density_kg_m3 / kStandardDensity, 1 - 0.03 * geopotential_m / 304.8, {}};
-  if (geopotential_m < 0 || geopotential_m > 3000) result.flags.push_back(AirFuelFlag::height_rule_unchecked);
+  if (geopotential_m < 0 || geopotential_m > 3000) result.flags.push_back(CalcFlag::height_rule_unchecked);
   return result;
 }
 

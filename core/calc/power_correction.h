@@ -15,8 +15,8 @@
 #pragma once
 
 #include "core/calc/air.h"
-#include "core/calc/air_fuel_flag.h"
 #include "core/calc/cycle.h"
+#include "core/calc/flag.h"
 
 namespace crankwise {
 
@@ -28,7 +28,7 @@ const char* name(PowerRule);
 struct PowerCorrection {
   PowerRule rule{};
   double factor = 1;  // power in standard air to power in this air
-  AirFuelFlags flags;
+  CalcFlags flags;
 };
 
 PowerCorrection power_correction(PowerRule, const MoistAir&, Cycle);
@@ -37,7 +37,7 @@ PowerCorrection power_correction(PowerRule, const MoistAir&, Cycle);
 struct PowerAtHeight {
   double by_density = 1;     // density of standard air to that at sea level
   double by_trade_rule = 1;  // 3 % less to each 1000 ft, *common practice*
-  AirFuelFlags flags;
+  CalcFlags flags;
 };
 PowerAtHeight power_at_height(double geopotential_m);
 

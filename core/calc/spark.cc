@@ -32,7 +32,7 @@ SparkNeed spark_need(const GapGas& gas, double gap_m) {
   const double q = density_gap(gas, gap_m);
   if (q >= least_q()) return about(kB * q / (std::log(kA * q) - std::log(log_avalanche())));
   SparkNeed out = about(kB * least_q());  // there the divisor is 1
-  out.flags.push_back(BenchFlag::below_least_spark);
+  out.flags.push_back(CalcFlag::below_least_spark);
   return out;
 }
 
@@ -40,7 +40,7 @@ SparkNeed spark_need_by_engine_rule(const GapGas& gas, double gap_m) {
   assert(gas.pressure_pa > 0 && gas.temperature_k > 0 && gap_m > 0);
   const double bar_per_k = gas.pressure_pa / 1e5 / gas.temperature_k;
   SparkNeed out = about(1e3 * (4.3 + 136 * bar_per_k + 324 * bar_per_k * gap_m * 1e3));
-  out.flags.push_back(BenchFlag::rule_not_confirmed);
+  out.flags.push_back(CalcFlag::rule_not_confirmed);
   return out;
 }
 

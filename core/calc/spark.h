@@ -10,7 +10,7 @@
 // SI: V, A, ohm, H, F, J, Pa, K, m, s, rad. Preconditions: all above 0.
 #pragma once
 
-#include "core/calc/bench_flag.h"
+#include "core/calc/flag.h"
 
 namespace crankwise {
 
@@ -24,7 +24,7 @@ struct SparkNeed {
   double volts = 0;
   double low_v = 0;  // 30 % less and more: what the rule is good for
   double high_v = 0;
-  BenchFlags flags;  // below_least_spark: the gap is left of Paschen's minimum, which is given instead
+  CalcFlags flags;  // below_least_spark: the gap is left of Paschen's minimum, which is given instead
 };
 SparkNeed spark_need(const GapGas&, double gap_m);
 

@@ -1,12 +1,12 @@
-// What a sum about air or fuel says about itself: inputs outside the range for which its rule holds, and what the
-// figure leaves out.
+// What a bench sum says about itself: inputs outside the range for which its rule holds, and what the figure leaves out
+// or cannot say.
 #pragma once
 
 #include <vector>
 
 namespace crankwise {
 
-enum class AirFuelFlag {
+enum class CalcFlag {
   // air
   height_unusual,
   temperature_unusual,
@@ -43,13 +43,40 @@ enum class AirFuelFlag {
   vapour_left_out,
   injector_pressure_far,
   injector_open_too_long,
+  // squish, compression and leaks
+  squish_too_wide,
+  squish_too_tight,
+  trapped_ratio_high,
+  piston_meets_head,
+  exponent_unusual,
+  ambient_unusual,
+  decompressor_at_work,
+  nothing_held,
+  case_pressure_high,
+  case_pressure_low,
+  case_vacuum_deep,
+  all_by_cooling,
+  // electrics
+  copper_far_from_room,
+  meter_too_coarse,
+  leads_not_subtracted,
+  outside_table,
+  table_uneven,
+  supply_unusual,
+  below_least_spark,
+  rule_not_confirmed,
+  // road and pipes
+  drag_area_unusual,
+  rolling_unusual,
+  pipe_gas_unusual,
+  exhaust_duration_unusual,
 };
 
-using AirFuelFlags = std::vector<AirFuelFlag>;
+using CalcFlags = std::vector<CalcFlag>;
 
 /// One sentence for the mechanic.
-const char* in_words(AirFuelFlag);
+const char* in_words(CalcFlag);
 
-bool has(const AirFuelFlags&, AirFuelFlag);
+bool has(const CalcFlags&, CalcFlag);
 
 }  // namespace crankwise
