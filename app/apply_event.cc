@@ -20,6 +20,8 @@ void entered(Bike& b, HourBook& book, bool first, const Placed& p, const Moment&
     book.add({moment, p.event.at, b.hours, HoursFrom::meter});
   }
   for (const auto& [id, f] : other.figures) b.figures[id] = f;
+  for (const auto& [id, told] : other.facts) b.facts[id] = told;
+  for (const auto& [id, rows] : other.tables) b.tables[id] = rows;
   for (const auto& [part, m] : other.access_min) b.access_min[part] = m;
   for (const auto& [part, h] : other.renewed_h) b.renewed_h[part] = h;
 }
@@ -95,7 +97,11 @@ void apply_to_bike(Bike& b, HourBook& book, bool first, const Placed& p, const M
   } else if (kind == "use") {
     book.hard = d.at("hard");
   } else if (kind == "figure") {
-    b.figures[d.at("figure")] = {d.at("low"), d.at("high"), d.at("unit"), d.at("baseline")};
+    b.figures[d.at("figure")] = figure_from(d);
+  } else if (kind == "fact") {
+    b.facts[d.at("fact")] = d.at("told");
+  } else if (kind == "table") {
+    b.tables[d.at("reading")] = table_from(d.at("rows"));
   } else if (kind == "access") {
     b.access_min[d.at("part")] = {d.at("off"), d.at("on")};
   } else if (kind != "same-as") {

@@ -1,4 +1,5 @@
 #include "app/case_file.h"
+#include "app/readings/told.h"
 
 #include <fmt/format.h>
 
@@ -6,6 +7,7 @@
 #include <nlohmann/json.hpp>
 
 #include "app/json_document.h"
+#include "app/readings/told.h"
 #include "app/shop.h"
 #include "edge/units.h"
 
@@ -46,13 +48,16 @@ class CaseReader : JsonDocument {
   void add(Entry entry, const std::string& path) {
     std::vector<Problem> found;
     check_entry(k_, case_.bike, entry, "", found);
+    if (auto* took = std::get_if<Took>(&entry); took != nullptr && found.empty())
+      took->at = with_usual(*k_.readings.find(took->reading), took->at, case_.shop.usual);
     for (const Problem& p : found) note(path, p.wrong, p.right);
     if (found.empty()) case_.entries.push_back(std::move(entry));
   }
 
   void bike(const Json& j) {
     if (!fields(j, "bike",
-                {"class", "name", "with", "without", "displacement_cc", "hours", "renewed_h", "figures", "access_min"}))
+                {"class", "name", "with", "without", "displacement_cc", "hours", "renewed_h", "figures", "facts",
+                 "tables", "access_min"}))
       return;
     Bike& b = case_.bike;
     b.id = b.name = "the bike";
@@ -92,6 +97,10 @@ class CaseReader : JsonDocument {
     if (j.contains("figures") && object(j["figures"], "bike.figures")) {
       for (const auto& [id, f] : j["figures"].items()) figure(id, f);
     }
+    if (j.contains("facts")) b.facts = told_of(j["facts"], "bike.facts");
+    if (j.contains("tables") && object(j["tables"], "bike.tables")) {
+      for (const auto& [id, rows] : j["tables"].items()) table(id, rows);
+    }
     if (j.contains("access_min") && object(j["access_min"], "bike.access_min")) {
       for (const auto& [part, m] : j["access_min"].items()) {
         const std::string path = "bike.access_min." + part;
@@ -108,23 +117,42 @@ class CaseReader : JsonDocument {
     for (const Problem& p : found) note(p.field.empty() ? "bike" : "bike." + p.field, p.wrong, p.right);
   }
 
+  void table(const std::string& id, const Json& rows) {
+    const std::string path = "bike.tables." + id;
+    for (const auto& [degrees, ohms] : told_of(rows, path)) {
+      const auto row = table_row(degrees, ohms);
+      if (!row)
+        note(path + "." + degrees, "is not a temperature and a resistance", "\"20 degC\": \"2.45 kohm\"");
+      else
+        case_.bike.tables[id].insert(*row);
+    }
+  }
+
   void figure(const std::string& id, const Json& f) {
     const std::string path = "bike.figures." + id;
-    if (!fields(f, path, {"low", "high", "value", "unit", "baseline"})) return;
+    if (!fields(f, path, {"low", "high", "value", "unit", "baseline", "at"})) return;
     Figure figure;
     figure.unit = f.contains("unit") ? text_of(f["unit"], path + ".unit") : "";
     if (f.contains("value")) figure.low = figure.high = number_of(f["value"], path + ".value", 0, 1e9);
     if (f.contains("low")) figure.low = number_of(f["low"], path + ".low", 0, 1e9);
     if (f.contains("high")) figure.high = number_of(f["high"], path + ".high", 0, 1e9);
     if (f.contains("baseline")) figure.baseline = flag_of(f["baseline"], path + ".baseline");
+    if (f.contains("at")) figure.at = told_of(f["at"], path + ".at");
     case_.bike.figures[id] = figure;
   }
 
   void shop(const Json& j) {
-    if (!fields(j, "shop", {"money_per_hour", "currency", "lacks"})) return;
+    if (!fields(j, "shop", {"money_per_hour", "currency", "lacks", "usual"})) return;
     if (j.contains("money_per_hour"))
       case_.shop.money_per_hour = number_of(j["money_per_hour"], "shop.money_per_hour", 0.01, 1e6);
     if (j.contains("currency")) case_.shop.currency = text_of(j["currency"], "shop.currency");
+    if (j.contains("usual")) {
+      case_.shop.usual = told_of(j["usual"], "shop.usual");
+      std::vector<Problem> found;
+      for (const auto& [condition, told] : case_.shop.usual)
+        check_lasting(AskedCondition::Of::shop, condition, told, "shop.usual." + condition, found);
+      for (const Problem& p : found) note(p.field, p.wrong, p.right);
+    }
     if (!j.contains("lacks")) return;
     for (const auto& t : list_of(j["lacks"], "shop.lacks")) {
       if (k_.tools.find(t) == nullptr) {
@@ -160,15 +188,29 @@ class CaseReader : JsonDocument {
   void readings(const Json& j, const std::string& path) {
     if (!object(j, path)) return;
     for (const auto& [id, value] : j.items()) {
-      const std::string words = value.is_string() ? value.get<std::string>() : "";
+      const Json told = value.is_object() ? value.value("value", Json()) : value;
+      const std::string words = told.is_string() ? told.get<std::string>() : "";
       const auto measure = parse_measure(words);
-      if (words == "open")
-        add(Took{id, 0, "", true}, path + "." + id);
-      else if (measure)
-        add(Took{id, measure->value, measure->unit.name, false}, path + "." + id);
+      Took took{id, 0, "", words == "open", {}, {}};
+      if (measure) took.value = measure->value, took.unit = measure->unit.name;
+      if (value.is_object()) took.at = told_of(value, path + "." + id, "value");
+      if (took.open || measure)
+        add(std::move(took), path + "." + id);
       else
-        note(path + "." + id, "is not a value with its unit", "a text like \"138 psi\", or \"open\"");
+        note(path + "." + id, "is not a value with its unit",
+             value.is_object() ? "{ \"value\": \"138 psi\", \"height\": \"1400 m\" }"
+                               : "a text like \"138 psi\", or \"open\"");
     }
+  }
+
+  /// An object of texts, but for the field `apart`.
+  Conditions told_of(const Json& j, const std::string& path, const std::string& apart = "") {
+    Conditions all;
+    if (!object(j, path)) return all;
+    for (const auto& [name, told] : j.items()) {
+      if (name != apart) all[name] = text_of(told, path + "." + name);
+    }
+    return all;
   }
 
   /// Of the step, or of a run that stands alone.

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "app/readings/told.h"
 #include "app/shop.h"
 #include "edge/units.h"
 
@@ -64,12 +65,40 @@ void check_figure(const Knowledge& k, const std::string& id, const Figure& f, co
                         near.empty() ? "crankwise list readings" : "perhaps \"" + near + "\""});
     return;
   }
+  const size_t before = problems.size();
   if (!convert(f.low, f.unit, reading->unit)) {
     problems.push_back(
         {"", 0, field, fmt::format("\"{}\" is not a unit for it", f.unit), "a unit like " + reading->unit});
   }
-  if (!(f.low > 0 && f.low <= f.high && std::isfinite(f.high))) {
+  if (!(f.low > 0 && f.low <= f.high && std::isfinite(f.high)))
     problems.push_back({"", 0, field, "is not a range above 0", "one value, or the lower and the upper one"});
+  for (double end : {f.low, f.high}) {
+    if (problems.size() > before) return;  // one end says it for both
+    std::vector<Problem> found;
+    check_took(*reading, {id, end, f.unit, false, {}, f.at}, nullptr, "", found);
+    for (Problem& p : found) {
+      p.field = field + p.field.substr(std::min(p.field.size(), reading->id.size()));
+      problems.push_back(std::move(p));
+    }
+  }
+}
+
+void check_table(const Knowledge& k, const std::string& id, const std::map<double, double>& rows,
+                 const std::string& field, std::vector<Problem>& problems) {
+  const Reading* reading = k.readings.find(id);
+  if (reading == nullptr || reading->method != ReadingMethod::thermistor) {
+    problems.push_back({"", 0, field, "is not a sensor with a table", "coolant-sensor, air-sensor ..."});
+    return;
+  }
+  double last = INFINITY;
+  bool falls = rows.size() >= 2;
+  for (const auto& [kelvin, ohm] : rows) {
+    falls = falls && kelvin > 200 && kelvin < 600 && ohm > 0 && ohm < last;
+    last = ohm;
+  }
+  if (!falls) {
+    problems.push_back({"", 0, field, "does not fall from row to row with the temperature",
+                        "two rows or more, as \"20 degC=2.45 kohm\" \"80 degC=0.32 kohm\""});
   }
 }
 
@@ -113,6 +142,8 @@ void check_bike(const Knowledge& k, const Bike& bike, const std::string& where, 
     }
   }
   for (const auto& [id, f] : bike.figures) check_figure(k, id, f, "figures." + id, found);
+  for (const auto& [id, told] : bike.facts) check_lasting(AskedCondition::Of::bike, id, told, "facts." + id, found);
+  for (const auto& [id, rows] : bike.tables) check_table(k, id, rows, "tables." + id, found);
   for (const auto& [part, m] : bike.access_min) check_access(k, part, m.first, m.second, found);
   for (Problem& p : found) {
     p.file = where;
@@ -137,18 +168,7 @@ void check_entry(const Knowledge& k, const Bike* bike, const Entry& entry, const
     here(k.findings, said->finding, "finding", traits, where, problems);
   } else if (const auto* took = std::get_if<Took>(&entry)) {
     const Reading* r = here(k.readings, took->reading, "reading", traits, where, problems);
-    if (r == nullptr || took->open) return;
-    if (!find_unit(took->unit)) {
-      const std::string near = nearest(took->unit, unit_names());
-      problems.push_back({where, 0, r->id, fmt::format("\"{}\" is not a known unit", took->unit),
-                          near.empty() ? "a unit like " + r->unit : "perhaps " + near});
-    } else if (!convert(took->value, took->unit, r->unit)) {
-      problems.push_back(
-          {where, 0, r->id, fmt::format("{} does not measure it", took->unit), "a unit like " + r->unit});
-    } else if (took->value < 0 || !std::isfinite(took->value)) {
-      problems.push_back(
-          {where, 0, r->id, fmt::format("{:g} {} cannot be", took->value, took->unit), "a value of 0 or more"});
-    }
+    if (r != nullptr) check_took(*r, *took, bike, where, problems);
   } else if (const auto* did = std::get_if<Did>(&entry)) {
     here(k.steps, did->step, "step", traits, where, problems);
   } else if (const auto* back = std::get_if<WentBack>(&entry)) {

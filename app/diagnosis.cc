@@ -4,43 +4,16 @@
 
 #include <algorithm>
 
-#include "core/reading/judge.h"
-#include "edge/units.h"
+#include "edge/problem.h"
 
 namespace crankwise {
-
-std::optional<ReadingYardstick> yardstick_for(const Reading& r, const Bike& bike) {
-  // How far one reading may move the odds: a baseline of this very bike most, a range of its class least.
-  constexpr double kBaseline = 30, kHandbook = 20, kClass = 6;
-  constexpr double kBaselineSpread = 0.06;
-  const auto own = bike.figures.find(r.id);
-  if (own != bike.figures.end()) {
-    const Figure& f = own->second;
-    const auto low = convert(f.low, f.unit, r.unit), high = convert(f.high, f.unit, r.unit);
-    if (low && high && *low > 0) {
-      if (*high > *low)
-        return ReadingYardstick{f.baseline ? "own baseline" : "handbook", *low, *high,
-                                f.baseline ? kBaseline : kHandbook};
-      return ReadingYardstick{f.baseline ? "own baseline" : "handbook", *low * (1 - kBaselineSpread),
-                              *high * (1 + kBaselineSpread), f.baseline ? kBaseline : kHandbook};
-    }
-  }
-  const Traits traits(bike.traits);
-  for (const auto& range : r.ranges) {
-    if (!range.applies.holds(traits) || range.high <= 0) continue;
-    const double low = range.low > 0 ? range.low : range.high / 20;  // "0 to x": a ratio needs a floor
-    return ReadingYardstick{"usual for its kind (" + (range.source.empty() ? r.source : range.source) + ")", low,
-                            range.high, kClass};
-  }
-  return {};
-}
 
 namespace {
 
 class Builder {
  public:
   Builder(Diagnosis& d, const BikeModel& m, PlanModel& plan, const Bike& bike)
-      : d_(d), m_(m), plan_(plan), bike_(bike) {}
+      : d_(d), m_(m), plan_(plan), bike_(bike), earlier_(bike.readings) {}
 
   void add(size_t index, const Entry& entry) {
     entry_ = index;
@@ -63,47 +36,26 @@ class Builder {
     d_.state.settled[static_cast<size_t>(f)] = 1;
   }
 
-  void weigh(const std::string& finding, ReadingVerdict verdict, double if_so, double if_not) {
-    const int f = m_.finding(finding);
-    if (f < 0) return;
-    happen(Measured{f, if_so, if_not});
-    d_.state.settled[static_cast<size_t>(f)] = 1;
-    verdict.finding = finding;
-    verdict.entry = entry_;
-    verdict.ratio = if_so / if_not;
-    d_.verdicts.push_back(std::move(verdict));
-  }
-
   void on(const Took& e) {
     const Reading* r = m_.knowledge->readings.find(e.reading);
     if (r == nullptr || !r->applies.holds(m_.traits)) return not_here(e.reading);
-    constexpr double kOpenSure = 0.98, kOpenFalse = 0.02;  // bad contact of the probes; common practice
-    ReadingVerdict v{r->id, "", 0, 0, e.value, e.open, "", 1};
-    const bool open_apart = !r->open.empty() && r->open != r->below && r->open != r->above;
-    if (e.open) {
-      const std::string& so = !r->open.empty() ? r->open : !r->above.empty() ? r->above : r->below;
-      return weigh(so, v, kOpenSure, kOpenFalse);
-    }
-    if (open_apart) weigh(r->open, v, kOpenFalse, kOpenSure);
-    const auto value = convert(e.value, e.unit, r->unit);
-    const auto y = yardstick_for(*r, bike_);
-    if (!value) return not_here(fmt::format("{} in {}", r->name, e.unit));
-    v.value = *value;
-    if (!y) {
-      v.entry = entry_;
-      if (!open_apart) d_.verdicts.push_back(v);  // nothing is judged on a figure that nobody gave
+    ReadingVerdict v{r, {}, entry_, d_.history.size(), 0};
+    try {
+      v.appraised = appraise(*r, e, bike_, earlier_);
+    } catch (const BadInput& bad) {
+      for (const Problem& p : bad.problems())
+        d_.left_out.push_back(fmt::format("{}: {} {}", r->name, p.field == r->id ? "" : p.field, p.wrong));
       return;
     }
-    v.yardstick = y->words, v.low = y->low, v.high = y->high;
-    const Yardstick healthy = from_range(y->low, y->high, y->most_ratio);
-    const ReadingWeight low = weigh_reading(*value, healthy, r->wrong_below, r->spread);
-    const ReadingWeight high = weigh_reading(*value, healthy, r->wrong_above, r->spread);
-    if (!r->below.empty() && r->below == r->above) {
-      // "Off its figure", either way: wrong ones lie on both sides alike.
-      return weigh(r->below, v, (low.ratio() + high.ratio()) / 2, 1);
+    for (const FindingWeight& w : v.appraised.weights) {
+      const int f = m_.finding(w.finding);
+      if (f < 0) continue;
+      happen(Measured{f, w.if_so, w.if_not});
+      d_.state.settled[static_cast<size_t>(f)] = 1;
     }
-    if (!r->below.empty()) weigh(r->below, v, low.if_so, low.if_not);
-    if (!r->above.empty()) weigh(r->above, v, high.if_so, high.if_not);
+    v.happenings = d_.history.size() - v.first;
+    earlier_.push_back({e, bike_.hours_known ? bike_.hours : -1, true});
+    d_.verdicts.push_back(std::move(v));
   }
 
   PlanStep* planned(const std::string& step) {
@@ -201,6 +153,7 @@ class Builder {
   const BikeModel& m_;
   PlanModel& plan_;
   const Bike& bike_;
+  std::vector<PastReading> earlier_;
   size_t entry_ = 0;
 };
 

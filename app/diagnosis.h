@@ -11,6 +11,7 @@
 #include <string>
 #include <vector>
 
+#include "app/readings/appraise.h"
 #include "core/plan/plan.h"
 #include "edge/bike_model.h"
 #include "edge/job.h"
@@ -19,13 +20,10 @@ namespace crankwise {
 
 /// How a reading was judged, for showing.
 struct ReadingVerdict {
-  std::string reading, yardstick;  // what it was held against, in words; "" if nothing was known
-  double low = 0, high = 0;        // healthy range of that, in the reading's unit
-  double value = 0;                // in the reading's unit
-  bool open = false;
-  std::string finding;    // the finding it speaks for or against
-  double ratio = 1;       // likelihood ratio for that finding
-  std::size_t entry = 0;  // index of the entry that it comes from
+  const Reading* reading = nullptr;
+  Appraised appraised;
+  std::size_t entry = 0;                  // index of the entry that it comes from
+  std::size_t first = 0, happenings = 0;  // of the history, that it made
 };
 
 /// What an entry usually takes, as the plan counts it from the state of strip-down before it.
@@ -67,13 +65,5 @@ Diagnosis diagnose(const Knowledge&, const Bike&, const std::vector<Entry>&, con
 
 /// Between which chances of the leading fault the advice stands; plans the job some twenty times.
 Standing standing_of(const Diagnosis&);
-
-/// The yardstick for a reading on this bike: own baseline, then its handbook figure, then the class range.
-struct ReadingYardstick {
-  std::string words;
-  double low = 0, high = 0;  // healthy range, in the reading's unit
-  double most_ratio = 1;
-};
-std::optional<ReadingYardstick> yardstick_for(const Reading&, const Bike&);
 
 }  // namespace crankwise

@@ -4,6 +4,7 @@
 
 #include <nlohmann/json.hpp>
 
+#include "app/readings/told.h"
 #include "app/shop.h"
 #include "edge/dates.h"
 
@@ -16,6 +17,8 @@ void nothing(const Knowledge&, const std::string&, const Json&, std::vector<Prob
 
 void settings(const Knowledge& k, const std::string&, const Json& d, std::vector<Problem>& problems) {
   for (const std::string t : d.at("lacks")) check_tool(k, t, "lacks", problems);
+  for (const auto& [condition, told] : d.value("usual", Conditions{}))
+    check_lasting(AskedCondition::Of::shop, condition, told, "usual." + condition, problems);
   if (!(d.at("money_per_hour") > 0)) problems.push_back({"", 0, "money_per_hour", "is 0", "above 0"});
 }
 
@@ -24,7 +27,15 @@ void bike(const Knowledge& k, const std::string&, const Json& d, std::vector<Pro
 }
 
 void figure(const Knowledge& k, const std::string&, const Json& d, std::vector<Problem>& problems) {
-  check_figure(k, d.at("figure"), {d.at("low"), d.at("high"), d.at("unit"), d.at("baseline")}, "figure", problems);
+  check_figure(k, d.at("figure"), figure_from(d), "figure", problems);
+}
+
+void fact(const Knowledge&, const std::string&, const Json& d, std::vector<Problem>& problems) {
+  check_lasting(AskedCondition::Of::bike, d.at("fact"), d.at("told"), "fact", problems);
+}
+
+void table(const Knowledge& k, const std::string&, const Json& d, std::vector<Problem>& problems) {
+  check_table(k, d.at("reading"), table_from(d.at("rows")), "rows", problems);
 }
 
 void access(const Knowledge& k, const std::string&, const Json& d, std::vector<Problem>& problems) {
@@ -94,7 +105,13 @@ EventKind job_entry(const char* kind, std::vector<EventField> fields) {
 
 const std::vector<EventKind>& event_kinds() {
   static const std::vector<EventKind> kKinds{
-      {"shop", "set", {{"money_per_hour", Type::number}, {"currency", Type::text}, {"lacks", Type::texts}}, settings},
+      {"shop",
+       "set",
+       {{"money_per_hour", Type::number},
+        {"currency", Type::text},
+        {"lacks", Type::texts},
+        {"usual", Type::told, false}},
+       settings},
       {"bike",
        "added",
        {{"name", Type::text},
@@ -103,6 +120,8 @@ const std::vector<EventKind>& event_kinds() {
         {"displacement_cc", Type::number, false},
         {"hours", Type::hours, false},
         {"figures", Type::figures, false},
+        {"facts", Type::told, false},
+        {"tables", Type::tables, false},
         {"renewed_h", Type::hours_of, false},
         {"access_min", Type::minutes, false}},
        bike},
@@ -120,8 +139,11 @@ const std::vector<EventKind>& event_kinds() {
         {"low", Type::number},
         {"high", Type::number},
         {"unit", Type::text},
-        {"baseline", Type::flag}},
+        {"baseline", Type::flag},
+        {"at", Type::told, false}},
        figure},
+      {"bike", "fact", {{"fact", Type::text}, {"told", Type::text}}, fact},
+      {"bike", "table", {{"reading", Type::text}, {"rows", Type::rows}}, table},
       {"bike", "access", {{"part", Type::text}, {"off", Type::number}, {"on", Type::number}}, access},
       {"bike",
        "renewed",
@@ -155,6 +177,7 @@ const std::vector<EventKind>& event_kinds() {
                              {"value", Type::number, false},
                              {"unit", Type::text, false},
                              {"open", Type::flag, false},
+                             {"at", Type::told, false},
                              {"took_min", Type::number, false},
                              {"paid", Type::number, false}}),
       job_entry("did", {{"step", Type::text}, {"took_min", Type::number, false}, {"paid", Type::number, false}}),

@@ -19,7 +19,10 @@ struct EventField {
     act,       // a whole number from 1: entries with one number were written together
     flag,      // true or false
     texts,     // list of texts
-    figures,   // by reading: low, high, unit, baseline
+    figures,   // by reading: low, high, unit, baseline, at
+    told,      // by condition: text
+    rows,      // list of kelvin and ohm
+    tables,    // by reading: rows
     hours_of,  // by part: hours
     minutes,   // by part: off, on
     factors,   // by fault: 0 to 1e9

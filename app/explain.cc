@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 
 #include "core/belief/explain.h"
 
@@ -53,41 +54,43 @@ std::string spent_in_words(const Spent& spent) {
 
 std::string entry_in_words(const Knowledge& k, const Entry& entry) {
   const std::string words = std::visit(
-      Overload{[&](const SaidSo& e) { return fmt::format("{}: {}", name_of(k.findings, e.finding), text(e.answer)); },
-               [&](const Took& e) {
-                 const std::string name = name_of(k.readings, e.reading);
-                 return e.open ? name + ": open circuit" : fmt::format("{}: {:g} {}", name, e.value, e.unit);
-               },
-               [&](const Did& e) { return name_of(k.steps, e.step); },
-               [&](const WentBack& e) { return "old part back in: " + name_of(k.steps, e.step); },
-               [&](const RanIt& e) {
-                 const char* const how = e.result == RunResult::gone     ? "trouble gone"
-                                         : e.result == RunResult::better ? "better but not right"
-                                                                         : "same as before";
-                 return fmt::format("run: {}", how);
-               },
-               [&](const Skipped& e) {
-                 const Finding* f = k.findings.find(e.step);
-                 return fmt::format("left out: {}{}", f != nullptr ? f->name : name_of(k.steps, e.step),
-                                    e.why.empty() ? "" : " (" + e.why + ")");
-               },
-               [&](const WasSo& e) {
-                 return fmt::format("before: {}: {}", name_of(k.contexts, e.context), e.so ? "yes" : "no");
-               },
-               [&](const NotMeant& e) {
-                 const Finding* f = k.findings.find(e.id);
-                 return "left out of the rider's words: " + (f != nullptr ? f->name : name_of(k.contexts, e.id));
-               },
-               [&](const PartsNow& e) {
-                 std::string parts;
-                 for (const auto& id : e.off) parts += (parts.empty() ? "" : ", ") + name_of(k.parts, id);
-                 return "off the bike: " + (parts.empty() ? "nothing" : parts);
-               },
-               [&](const Noted& e) { return "note: " + e.text; },
-               [&](const Pictured& e) {
-                 return fmt::format("photo, {} x {} pixels{}", e.width, e.height,
-                                    e.caption.empty() ? "" : ": " + e.caption);
-               }},
+      Overload{
+          [&](const SaidSo& e) { return fmt::format("{}: {}", name_of(k.findings, e.finding), text(e.answer)); },
+          [&](const Took& e) {
+            const std::string name = name_of(k.readings, e.reading);
+            std::string line = e.open ? name + ": open circuit" : fmt::format("{}: {:g} {}", name, e.value, e.unit);
+            for (const auto& [condition, told] : e.at) line += fmt::format(", {} {}", condition, told);
+            return line;
+          },
+          [&](const Did& e) { return name_of(k.steps, e.step); },
+          [&](const WentBack& e) { return "old part back in: " + name_of(k.steps, e.step); },
+          [&](const RanIt& e) {
+            const char* const how = e.result == RunResult::gone     ? "trouble gone"
+                                    : e.result == RunResult::better ? "better but not right"
+                                                                    : "same as before";
+            return fmt::format("run: {}", how);
+          },
+          [&](const Skipped& e) {
+            const Finding* f = k.findings.find(e.step);
+            return fmt::format("left out: {}{}", f != nullptr ? f->name : name_of(k.steps, e.step),
+                               e.why.empty() ? "" : " (" + e.why + ")");
+          },
+          [&](const WasSo& e) {
+            return fmt::format("before: {}: {}", name_of(k.contexts, e.context), e.so ? "yes" : "no");
+          },
+          [&](const NotMeant& e) {
+            const Finding* f = k.findings.find(e.id);
+            return "left out of the rider's words: " + (f != nullptr ? f->name : name_of(k.contexts, e.id));
+          },
+          [&](const PartsNow& e) {
+            std::string parts;
+            for (const auto& id : e.off) parts += (parts.empty() ? "" : ", ") + name_of(k.parts, id);
+            return "off the bike: " + (parts.empty() ? "nothing" : parts);
+          },
+          [&](const Noted& e) { return "note: " + e.text; },
+          [&](const Pictured& e) {
+            return fmt::format("photo, {} x {} pixels{}", e.width, e.height, e.caption.empty() ? "" : ": " + e.caption);
+          }},
       entry);
   return words + spent_in_words(spent_on(entry));
 }
@@ -100,11 +103,10 @@ std::string happening_in_words(const Diagnosis& d, size_t i) {
     return fmt::format("{}: {}", d.finding(a->finding).name, text(a->answer));
   if (const auto* m = std::get_if<Measured>(&h)) {
     for (const ReadingVerdict& v : d.verdicts) {
-      if (v.finding == d.finding(m->finding).id) {
-        const Reading* r = d.bike().knowledge->readings.find(v.reading);
-        const std::string value = v.open ? "open circuit" : fmt::format("{:.4g} {}", v.value, r->unit);
-        return fmt::format("{} {} ({})", r->name, value, d.finding(m->finding).name);
-      }
+      if (i < v.first || i >= v.first + v.happenings) continue;
+      const std::string value =
+          v.appraised.open ? "open circuit" : with_unit(std::round(1e4 * v.appraised.value) / 1e4, v.reading->unit);
+      return fmt::format("{} {} ({})", v.reading->name, value, d.finding(m->finding).name);
     }
     return d.finding(m->finding).name;
   }
@@ -162,6 +164,54 @@ Why why(const Diagnosis& d, int fault) {
   std::stable_sort(turns.begin(), turns.end(), [](const Turn& a, const Turn& b) { return a.db > b.db; });
   for (size_t i = 0; i < std::min<size_t>(turns.size(), 4); ++i) w.turns.push_back(turns[i].words);
   return w;
+}
+
+std::vector<Moved> moved_by(const Diagnosis& d, const ReadingVerdict& v) {
+  constexpr double kLikely = 0.01, kMoved_db = 1;
+  std::vector<Happening> without = d.history;
+  const auto from = without.begin() + static_cast<std::ptrdiff_t>(v.first);
+  without.erase(from, from + static_cast<std::ptrdiff_t>(v.happenings));
+  const std::vector<double> before = believe(d.bike().model, without).still_there(), now = d.belief.still_there();
+  std::set<int> touched;
+  for (size_t i = v.first; i < v.first + v.happenings; ++i) {
+    const auto& m = std::get<Measured>(d.history[i]);
+    for (const Link& l : d.bike().model.findings[static_cast<size_t>(m.finding)].links) touched.insert(l.fault);
+  }
+  std::vector<Moved> moved;
+  for (int fault : touched) {
+    const size_t f = static_cast<size_t>(fault);
+    const double db = decibans(now[f]) - decibans(before[f]);
+    if (std::abs(db) >= kMoved_db && std::max(before[f], now[f]) >= kLikely) moved.push_back({fault, db});
+  }
+  std::stable_sort(moved.begin(), moved.end(),
+                   [](const Moved& a, const Moved& b) { return std::abs(a.db) > std::abs(b.db); });
+  return moved;
+}
+
+std::vector<std::string> verdict_in_words(const Diagnosis& d, const ReadingVerdict& v) {
+  const Appraised& a = v.appraised;
+  std::string lies = v.reading->name + " " + in_words(a, *v.reading);
+  if (!a.open && !a.held_against && a.weights.empty())
+    lies += ": no figure for this bike or its kind is known, so nothing is made of it";
+  std::string speaks;
+  for (const FindingWeight& w : a.weights) {
+    const Finding* f = d.bike().knowledge->findings.find(w.finding);
+    if (f == nullptr || d.bike().finding(w.finding) < 0) continue;
+    speaks +=
+        fmt::format("{}\"{}\" {}", speaks.empty() ? "" : "; ", f->name, weight_in_words(10 * std::log10(w.ratio())));
+  }
+  std::vector<std::string> out{std::move(lies)};
+  if (!speaks.empty()) out.push_back(speaks);
+  constexpr size_t kMost = 3;
+  std::vector<Moved> moved = moved_by(d, v);
+  moved.resize(std::min(moved.size(), kMost));
+  std::string faults;
+  for (const Moved& m : moved)
+    faults += fmt::format("{}{} {}", faults.empty() ? "" : "; ", d.fault(m.fault).name, weight_in_words(m.db));
+  if (!faults.empty()) out.push_back(faults);
+  if (a.held_against) out.push_back(in_words(a.spread));
+  for (const auto& n : a.notes) out.push_back(n);
+  return out;
 }
 
 std::vector<std::string> doubts(const Diagnosis& d) {

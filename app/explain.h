@@ -26,6 +26,17 @@ struct Why {
 };
 Why why(const Diagnosis&, int fault);
 
+/// What one reading alone did to a fault that causes what it speaks for.
+struct Moved {
+  int fault = -1;
+  double db = 0;
+};
+/// Heaviest first; those that it moved by 1 dB or more and that are at least a little likely, before or after.
+std::vector<Moved> moved_by(const Diagnosis&, const ReadingVerdict&);
+
+/// How a reading was judged, a sentence each: how it lies, what it speaks for, what else is to be said.
+std::vector<std::string> verdict_in_words(const Diagnosis&, const ReadingVerdict&);
+
 /// Warnings about the belief as a whole: contradiction, conflict, what the sets of four and more could weigh.
 std::vector<std::string> doubts(const Diagnosis&);
 

@@ -23,24 +23,28 @@ std::string with_unit(const std::string& number, const std::string& unit) {
 }
 
 /// What is right for a reading, and how this one compares.
-void judge_in_words(SheetReading& out, const ReadingVerdict& v, const Reading& r) {
+void judge_in_words(SheetReading& out, const Appraised& v, const Reading& r) {
   out.value = v.open ? "no connection (open circuit)" : with_unit(plain(v.value, 4), r.unit);
-  if (v.yardstick.empty()) {
+  if (!v.held_against) {
     out.verdict = v.open ? "not in order" : "no figure to compare it with";
     return;
   }
-  const bool own = v.yardstick == "own baseline", handbook = v.yardstick == "handbook";
-  const bool up_to = v.low == v.high / 20;  // a range from nought (diagnosis.cc)
-  out.right = (own        ? "this bike when it was right: "
-               : handbook ? "its handbook: "
-                          : "usual for its kind: ") +
-              with_unit(up_to ? "up to " + plain(v.high, 3) : plain(v.low, 3) + " to " + plain(v.high, 3), r.unit);
+  const ReadingYardstick& y = *v.held_against;
+  const auto [from, low, high] = std::tuple(y.from, y.low, y.high);
+  const bool own = from == FigureFrom::baseline, figure = from != FigureFrom::kind;
+  const bool up_to = low == high / 20;  // a range from nought (edge/yardstick.cc)
+  if (!v.reads_as.empty()) out.value += fmt::format(" ({} {})", with_unit(plain(v.corrected, 3), r.unit), v.reads_as);
+  out.right = (own                            ? "this bike when it was right: "
+               : from == FigureFrom::handbook ? "its handbook: "
+               : from == FigureFrom::worked   ? y.words + ": "
+                                              : "usual for its kind: ") +
+              with_unit(up_to ? "up to " + plain(high, 3) : plain(low, 3) + " to " + plain(high, 3), r.unit);
   if (v.open)
     out.verdict = "not in order";
-  else if (v.value < v.low && !up_to)
-    out.verdict = own || handbook ? "too low" : "lower than usual";
-  else if (v.value > v.high)
-    out.verdict = own || handbook ? "too high" : "higher than usual";
+  else if (v.corrected < low && !up_to)
+    out.verdict = figure ? "too low" : "lower than usual";
+  else if (v.corrected > high)
+    out.verdict = figure ? "too high" : "higher than usual";
   else
     out.verdict = "in order";
 }
@@ -132,7 +136,7 @@ class Builder {
     const auto verdict = std::find_if(d_.verdicts.rbegin(), d_.verdicts.rend(),
                                       [&](const ReadingVerdict& v) { return v.entry == entry_; });
     if (verdict == d_.verdicts.rend()) return;
-    judge_in_words(reading, *verdict, *r);
+    judge_in_words(reading, verdict->appraised, *r);
     const auto check = std::find_if(s_.checked.rbegin(), s_.checked.rend(), [&](const SheetCheck& c) {
       const Step* s = step_of(c.step);
       return s != nullptr && std::find(s->reads.begin(), s->reads.end(), r->id) != s->reads.end();

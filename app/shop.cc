@@ -6,6 +6,7 @@
 #include <nlohmann/json.hpp>
 
 #include "app/explain.h"
+#include "app/readings/told.h"
 #include "app/refuse.h"
 #include "edge/digest.h"
 #include "edge/picture.h"
@@ -106,7 +107,7 @@ std::optional<int> Shop::current_job() const {
 
 Diagnosis Shop::diagnosis(int number) const {
   const Job& j = job(number);
-  return diagnose(*knowledge_, bike_with_renewals(j.bike, number), j.plain_entries(), settings_, learned(number));
+  return diagnose(*knowledge_, bike_on_job(number), j.plain_entries(), settings_, learned(number));
 }
 
 void Shop::set(const ShopSettings& s) {
@@ -121,9 +122,10 @@ void Shop::set(const ShopSettings& s) {
       problems.push_back({"", 0, "tools", "no tool is called \"" + t + "\"",
                           near.empty() ? "crankwise list tools" : "perhaps \"" + near + "\""});
     }
+    for (const auto& [condition, told] : s.usual)
+      check_lasting(AskedCondition::Of::shop, condition, told, condition, problems);
     if (!problems.empty()) throw BadInput(std::move(problems));
-    append({{"shop", "set",
-             Json{{"money_per_hour", s.money_per_hour}, {"currency", s.currency}, {"lacks", s.lacks}}.dump()}});
+    append({{"shop", "set", settings_data(s).dump()}});
   });
 }
 
@@ -147,9 +149,31 @@ void Shop::set_figure(const std::string& id, const std::string& figure, const Fi
     std::vector<Problem> problems;
     check_bike(*knowledge_, b, "", problems);
     if (!problems.empty()) throw BadInput(std::move(problems));
-    append({{"bike/" + b.id, "figure",
-             Json{{"figure", figure}, {"low", f.low}, {"high", f.high}, {"unit", f.unit}, {"baseline", f.baseline}}
-                 .dump()}});
+    Figure kept = f;
+    if (f.baseline) kept.at = with_usual(*knowledge_->readings.find(figure), f.at, settings_.usual);
+    Json data = figure_data(kept);
+    data["figure"] = figure;
+    append({{"bike/" + b.id, "figure", data.dump()}});
+  });
+}
+
+void Shop::set_fact(const std::string& id, const std::string& fact, const std::string& told) {
+  return newest([&] {
+    const Bike& b = bike(id);
+    std::vector<Problem> problems;
+    check_lasting(AskedCondition::Of::bike, fact, told, fact, problems);
+    if (!problems.empty()) throw BadInput(std::move(problems));
+    append({{"bike/" + b.id, "fact", Json{{"fact", fact}, {"told", told}}.dump()}});
+  });
+}
+
+void Shop::set_table(const std::string& id, const std::string& reading, const std::map<double, double>& rows) {
+  return newest([&] {
+    const Bike& b = bike(id);
+    std::vector<Problem> problems;
+    check_table(*knowledge_, reading, rows, reading, problems);
+    if (!problems.empty()) throw BadInput(std::move(problems));
+    append({{"bike/" + b.id, "table", Json{{"reading", reading}, {"rows", table_data(rows)}}.dump()}});
   });
 }
 
@@ -207,7 +231,9 @@ void Shop::write_with(int number, const std::vector<Entry>& entries, const std::
     if (!problems.empty()) throw BadInput(std::move(problems));
     const std::string subject = fmt::format("job/{}", number);
     std::vector<NewEvent> events = {{subject, "believed", believed_before(number).dump()}};
-    for (const Entry& e : entries) {
+    for (Entry e : entries) {
+      if (auto* took = std::get_if<Took>(&e))
+        took->at = with_usual(*knowledge_->readings.find(took->reading), took->at, settings_.usual);
       Json data = entry_data(e);
       data["act"] = j.acts + 1;
       if (bike(j.bike).hours_known) data["hours"] = bike(j.bike).hours;

@@ -58,6 +58,8 @@ class Shop : private ShopReplay {
   const Bike& bike(const std::string& id) const;
   /// The bike with the parts that jobs renewed counted, but for what `except_job` renewed.
   Bike bike_with_renewals(const std::string& id, int except_job = 0) const;
+  /// The same as the job finds it: with what was measured on jobs taken in before.
+  Bike bike_on_job(int job) const;
   const HourBook& hour_book(const std::string& bike) const;
   /// When each part was renewed last, by the owner's word or on a job (but for those on `except_job`).
   std::map<std::string, Renewal> renewals(const std::string& bike, int except_job = 0) const;
@@ -85,6 +87,10 @@ class Shop : private ShopReplay {
   /// A ride whose hours no meter has counted.
   void ridden(const std::string& bike, double hours);
   void set_figure(const std::string& bike, const std::string& reading, const Figure&);
+  /// What corrections need to know of the bike: stroke, rod, clearance ... (app/readings/method.h).
+  void set_fact(const std::string& bike, const std::string& fact, const std::string& told);
+  /// A temperature sensor's table, K and ohm, in place of any before.
+  void set_table(const std::string& bike, const std::string& reading, const std::map<double, double>& rows);
   void set_access(const std::string& bike, const std::string& part, double off_min, double on_min);
   /// `what`: a part that wears, or an upkeep with all its parts.
   Renewed renewed(const std::string& bike, const std::string& what, const RenewedWhen& = {});
@@ -163,6 +169,8 @@ void check_fault(const Knowledge&, const std::string& id, const std::string& fie
 void check_worn(const Knowledge&, const std::string& part, const std::string& field, std::vector<Problem>&);
 void check_figure(const Knowledge&, const std::string& reading, const Figure&, const std::string& field,
                   std::vector<Problem>&);
+void check_table(const Knowledge&, const std::string& reading, const std::map<double, double>& rows,
+                 const std::string& field, std::vector<Problem>&);
 void check_access(const Knowledge&, const std::string& part, double off_min, double on_min, std::vector<Problem>&);
 
 }  // namespace crankwise

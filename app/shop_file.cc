@@ -250,12 +250,28 @@ class ShopFileReader : JsonDocument {
         break;
       case Type::figures:
         each([&](const Json& f, const std::string& at) {
-          if (!fields(f, at, {"low", "high", "unit", "baseline"})) return;
+          if (!fields(f, at, {"low", "high", "unit", "baseline", "at"})) return;
           number_of(f.value("low", Json()), at + ".low", 0, 1e9);
           number_of(f.value("high", Json()), at + ".high", 0, 1e9);
           plain_text(f.value("unit", Json()), at + ".unit");
           if (f.contains("baseline")) flag_of(f["baseline"], at + ".baseline");
+          if (f.contains("at")) field(f["at"], at + ".at", Type::told);
         });
+        break;
+      case Type::told:
+        each([&](const Json& words, const std::string& at) { plain_text(words, at); });
+        break;
+      case Type::rows:
+        if (!j.is_array()) note(path, "is not a list", "[ { \"kelvin\": 293.15, \"ohm\": 2450 }, ... ]");
+        for (size_t i = 0; j.is_array() && i < j.size(); ++i) {
+          const std::string at = fmt::format("{}[{}]", path, i + 1);
+          if (!fields(j[i], at, {"kelvin", "ohm"})) continue;
+          number_of(j[i].value("kelvin", Json()), at + ".kelvin", 1, 1000);
+          number_of(j[i].value("ohm", Json()), at + ".ohm", 0, 1e9);
+        }
+        break;
+      case Type::tables:
+        each([&](const Json& rows, const std::string& at) { field(rows, at, Type::rows); });
         break;
       case Type::factors:
         factors(j, path);

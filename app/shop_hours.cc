@@ -72,6 +72,21 @@ Bike Shop::bike_with_renewals(const std::string& id, int except_job) const {
   return b;
 }
 
+Bike Shop::bike_on_job(int number) const {
+  const Job& j = job(number);
+  Bike b = bike_with_renewals(j.bike, number);
+  std::vector<const JobEntry*> before;
+  for (const auto& [n, other] : jobs_) {
+    if (n == number || other.bike != j.bike) continue;
+    for (const JobEntry& e : other.entries) {
+      if (std::holds_alternative<Took>(e.entry) && e.moment < j.opened) before.push_back(&e);
+    }
+  }
+  std::sort(before.begin(), before.end(), [](const JobEntry* x, const JobEntry* y) { return x->moment < y->moment; });
+  for (const JobEntry* e : before) b.readings.push_back({std::get<Took>(e->entry), e->hours, false});
+  return b;
+}
+
 void Shop::set_hours(const std::string& id, double hours, HoursTold told) {
   return newest([&] {
     const Bike& b = bike(id);
@@ -210,7 +225,8 @@ std::string Shop::undo_on_bike(const std::string& id) {
     else if (kind == "use")
       words = d.at("hard") ? "ridden hard" : "ridden as usual";
     else
-      words = kind + " of " + d.value("upkeep", d.value("figure", d.value("part", "")));
+      words = kind + " of " +
+              d.value("upkeep", d.value("figure", d.value("fact", d.value("reading", d.value("part", "")))));
     Json undone{{"seq", last->seq}, {"at", last->event.at}, {"kind", kind}};
     if (!last->shop.empty()) undone["shop"] = last->shop;
     append({{"bike/" + b.id, "undone", undone.dump()}});

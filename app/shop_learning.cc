@@ -52,7 +52,7 @@ Learned Shop::learned(int number) const {
 
 Diagnosis Shop::judged(int number) const {
   const Job& j = job(number);
-  return judge(*knowledge_, bike_with_renewals(j.bike, number), j.plain_entries(), settings_, learned(number));
+  return judge(*knowledge_, bike_on_job(number), j.plain_entries(), settings_, learned(number));
 }
 
 Json Shop::believed_before(int number) const {

@@ -152,6 +152,7 @@ void ShopReplay::replay(const std::string& subject) {
           settings_.money_per_hour = p.data.at("money_per_hour");
           settings_.currency = p.data.at("currency");
           settings_.lacks = p.data.at("lacks").get<std::set<std::string>>();
+          settings_.usual = p.data.value("usual", Conditions{});
         } else if (p.event.kind != "identity" && p.event.kind != "took-over") {
           throw std::runtime_error("unknown kind");
         }

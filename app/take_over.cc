@@ -80,7 +80,7 @@ class Plan {
     if (ours && !file_.settings.empty()) {
       const FileEvent& last = *std::max_element(file_.settings.begin(), file_.settings.end(), counts_before);
       const ShopSettings& s = here_.settings();
-      if (last.data != Json{{"money_per_hour", s.money_per_hour}, {"currency", s.currency}, {"lacks", s.lacks}})
+      if (last.data != settings_data(s))
         news_.notes.emplace_back("settings: those of this shop stay (worth of an hour, currency, tools)");
       return;
     }

@@ -52,6 +52,7 @@ int run(int argc, char** argv) {
   app.add_option("--policies", words, "the first one is compared with the others")
       ->delimiter(',')
       ->check(CLI::IsMember(known));
+  app.add_flag("--handbook", plan.handbook, "the figures of the bike's handbook are typed in");
   app.add_option("--threads", plan.threads, "change nothing but the time taken")->check(CLI::PositiveNumber);
   app.add_option("--svg", svg, "file for the distribution of the minutes");
   app.add_option("--readme", readme, "text file whose part between the marks is rewritten");

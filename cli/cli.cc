@@ -1,5 +1,7 @@
 #include "cli/cli.h"
 
+#include "app/readings/told.h"
+
 #include <fmt/format.h>
 
 #include <CLI/CLI.hpp>
@@ -112,12 +114,24 @@ void Cli::note(const std::vector<Entry>& entries) {
     return;
   }
   for (const Entry& e : entries) output.line("noted: " + entry_in_words(knowledge(), e));
-  say_next();
+  say_next(entries.size());
 }
 
-void Cli::say_next() {
+void Cli::doubt(const Took& took) {
+  const Bike& bike = shop().bike(shop().job(job()).bike);
+  const Reading* r = knowledge().readings.find(took.reading);
+  std::vector<Problem> problems;
+  check_entry(knowledge(), bike, took, "", problems);  // what cannot be is said when it is written
+  if (r == nullptr || !problems.empty()) return;
+  if (auto problem = doubt_about(*r, took, bike)) throw BadInput(std::move(*problem));
+}
+
+void Cli::say_next(std::size_t written) {
   const Diagnosis d = diagnosis();
-  output.verdicts(d);
+  const std::size_t all = shop().job(job()).entries.size();
+  for (const ReadingVerdict& v : d.verdicts) {
+    if (v.entry + written >= all) output.verdict(d, v);
+  }
   if (d.advice.proven) {
     output.line(fmt::format("proven: {:.1f} % doubt is left; crankwise close proven", 100 * d.advice.doubt));
     return;

@@ -47,7 +47,10 @@ class Cli {
   int job_or_last();
   /// Writes to the job and says what comes next.
   void note(const std::vector<Entry>& entries);
-  void say_next();
+  /// Throws BadInput if the reading cannot be meant as told, and says what may be.
+  void doubt(const Took&);
+  /// `written`: how many entries are new.
+  void say_next(std::size_t written);
 
  private:
   std::optional<Knowledge> knowledge_;

@@ -6,6 +6,7 @@
 #include <memory>
 #include <nlohmann/json.hpp>
 
+#include "app/readings/told.h"
 #include "cli/cli.h"
 #include "edge/units.h"
 
@@ -126,20 +127,22 @@ void measured(CLI::App& app, Cli& cli) {
     std::string reading;
     std::vector<std::string> value;
     Spent spent;
+    bool sure = false;
   };
   auto a = std::make_shared<Args>();
   app.add_option("reading", a->reading, "which reading (crankwise list readings)")->required()->type_name("READING");
-  app.add_option("value", a->value, "with its unit: 138 psi, 5.2 kohm; or: open")->required()->type_name("VALUE UNIT");
+  app.add_option("value", a->value,
+                 "with its unit: 138 psi, 5.2 kohm; or: open. Then how it was measured, as far as known: height=1400 m "
+                 "kick=brisk (crankwise show READING tells what it asks for)")
+      ->required()
+      ->type_name("VALUE UNIT");
+  app.add_flag("--sure", a->sure, "it is as told, though another unit would fit better");
   add_spent(app, a->spent);
   app.callback([a, &cli] {
-    const std::string words = joined(a->value);
-    if (words == "open" || words == "OL") return cli.note({Took{a->reading, 0, "", true, a->spent}});
-    const auto m = parse_measure(words);
-    if (!m) {
-      throw BadInput({"", 0, a->reading, fmt::format("\"{}\" is not a value with its unit", words),
-                      fmt::format("a value and one of: {}", fmt::join(unit_names(), " "))});
-    }
-    cli.note({Took{a->reading, m->value, m->unit.name, false, a->spent}});
+    Took took = took_from_words(a->reading, joined(a->value));
+    took.spent = a->spent;
+    if (!a->sure) cli.doubt(took);
+    cli.note({std::move(took)});
   });
 }
 

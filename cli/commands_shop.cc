@@ -1,12 +1,16 @@
 // The commands on bikes, jobs and the shop as a whole.
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <CLI/CLI.hpp>
+#include <algorithm>
 #include <cmath>
+#include <map>
 #include <memory>
 #include <nlohmann/json.hpp>
 #include <optional>
 
+#include "app/readings/told.h"
 #include "cli/cli.h"
 #include "edge/units.h"
 
@@ -143,10 +147,18 @@ void bike(CLI::App& app, Cli& cli) {
                 (cli.knowledge().traits.find(t) == nullptr ? t : cli.knowledge().traits.find(t)->name);
     out.wrapped(traits, "  ", 2);
     for (const auto& [figure, f] : b.figures) {
-      out.line(f.low == f.high ? fmt::format("  {:<26} {:g} {} ({})", figure, f.low, f.unit,
-                                             f.baseline ? "own baseline" : "handbook")
-                               : fmt::format("  {:<26} {:g} to {:g} {} ({})", figure, f.low, f.high, f.unit,
-                                             f.baseline ? "own baseline" : "handbook"));
+      const std::string range =
+          f.low == f.high ? fmt::format("{:g}", f.low) : fmt::format("{:g} to {:g}", f.low, f.high);
+      std::string from = f.baseline ? "own baseline" : "handbook";
+      for (const auto& [condition, told] : f.at) from += fmt::format(", {} {}", condition, told);
+      out.line(fmt::format("  {:<26} {} {} ({})", figure, range, f.unit, from));
+    }
+    for (const auto& [fact, told] : b.facts) out.line(fmt::format("  {:<26} {}", fact, told));
+    for (const auto& [reading, rows] : b.tables) {
+      std::string row;
+      for (const auto& [kelvin, ohm] : rows)
+        row += fmt::format("{}{:.4g} degC {:.4g} ohm", row.empty() ? "" : ", ", kelvin - 273.15, ohm);
+      out.line(fmt::format("  {:<26} {}", reading, row));
     }
     for (const auto& [part, r] : renewals) {
       out.line(fmt::format("  {:<26} renewed{}{}", part,
@@ -167,25 +179,60 @@ void bike(CLI::App& app, Cli& cli) {
   });
 }
 
+namespace {
+
+/// Rows of a sensor's table, if that is what they are.
+std::optional<std::map<double, double>> table_of(const std::vector<std::string>& words) {
+  std::map<double, double> rows;
+  for (const std::string& w : words) {
+    const size_t equals = w.find('=');
+    const auto row = equals == std::string::npos ? std::nullopt : table_row(w.substr(0, equals), w.substr(equals + 1));
+    if (!row || !rows.insert(*row).second) return {};
+  }
+  return rows;
+}
+
+void set_own(Cli& cli, const std::string& bike, const std::string& id, const std::vector<std::string>& words,
+             const std::string& to, bool baseline) {
+  const std::string told = fmt::format("{}", fmt::join(words, " "));
+  const std::vector<Input> facts = all_conditions(AskedCondition::Of::bike);
+  if (std::any_of(facts.begin(), facts.end(), [&](const Input& i) { return i.id == id; }))
+    return cli.shop().set_fact(bike, id, told);
+  if (const auto rows = table_of(words)) return cli.shop().set_table(bike, id, *rows);
+  const Took low = took_from_words(id, told);
+  const auto high = to.empty() ? Measure{low.value, find_unit(low.unit).value_or(Unit{})} : parse_measure(to);
+  if (low.open || !high)
+    throw BadInput({"", 0, id, fmt::format("\"{}\" is not a value with its unit", low.open ? told : to),
+                    "a text like \"170 psi\""});
+  const auto same = convert(high->value, high->unit.name, low.unit);
+  if (!same) throw BadInput({"", 0, id, "the two ends have units that do not fit", "the same unit twice"});
+  cli.shop().set_figure(bike, id, {low.value, *same, low.unit, baseline, low.at});
+}
+
+}  // namespace
+
 void figure(CLI::App& app, Cli& cli) {
   struct Args {
-    std::string bike, figure, low, high;
+    std::string bike, figure, high;
+    std::vector<std::string> value;
     bool baseline = false;
   };
   auto a = std::make_shared<Args>();
   app.add_option("bike", a->bike, "which bike")->required()->type_name("BIKE");
-  app.add_option("reading", a->figure, "of which reading (crankwise list readings)")->required()->type_name("READING");
-  app.add_option("value", a->low, "with its unit, or the lower end: \"170 psi\"")->required()->type_name("VALUE");
+  app.add_option("reading", a->figure,
+                 "of which reading (crankwise list readings); or a fact that readings are corrected with: stroke, rod, "
+                 "clearance, trapped-ratio, power ...")
+      ->required()
+      ->type_name("READING");
+  app.add_option("value", a->value,
+                 "with its unit, or the lower end: \"170 psi\", and how it was measured: height=600 m; or the table of "
+                 "a sensor: \"20 degC=2.45 kohm\" \"80 degC=0.32 kohm\"")
+      ->required()
+      ->type_name("VALUE");
   app.add_option("--to", a->high, "the upper end, with its unit")->type_name("VALUE");
   app.add_flag("--baseline", a->baseline, "measured on this bike when it was right (otherwise: its handbook)");
   app.callback([a, &cli] {
-    const auto low = parse_measure(a->low), high = a->high.empty() ? low : parse_measure(a->high);
-    if (!low || !high)
-      throw BadInput({"", 0, a->figure, fmt::format("\"{}\" is not a value with its unit", low ? a->high : a->low),
-                      "a text like \"170 psi\""});
-    const auto same = convert(high->value, high->unit, low->unit);
-    if (!same) throw BadInput({"", 0, a->figure, "the two ends have units that do not fit", "the same unit twice"});
-    cli.shop().set_figure(a->bike, a->figure, {low->value, *same, low->unit.name, a->baseline});
+    set_own(cli, a->bike, a->figure, a->value, a->high, a->baseline);
     cli.output.line(cli.json ? Json{{"bike", a->bike}, {"figure", a->figure}}.dump()
                              : fmt::format("{}: {} is kept", a->bike, a->figure));
   });
@@ -214,16 +261,20 @@ void settings(CLI::App& app, Cli& cli) {
   struct Args {
     std::optional<double> worth;
     std::string currency;
-    std::vector<std::string> lacks, has;
+    std::vector<std::string> lacks, has, usual;
   };
   auto a = std::make_shared<Args>();
   app.add_option("--hour", a->worth, "what an hour of your time is worth; joins time and money")->type_name("MONEY");
   app.add_option("--currency", a->currency, "its name")->type_name("WORD");
   app.add_option("--lacks", a->lacks, "a tool the shop does not have (crankwise list tools)")->type_name("TOOL");
   app.add_option("--has", a->has, "a tool it has now")->type_name("TOOL");
+  app.add_option("--usual", a->usual,
+                 "what holds for every reading here: height=1400m, hose=3cm3, leads=0.2ohm; height= takes it back")
+      ->type_name("CONDITION=VALUE");
   app.callback([a, &cli] {
     ShopSettings s = cli.shop().settings();
-    const bool change = a->worth.has_value() || !a->currency.empty() || !a->lacks.empty() || !a->has.empty();
+    const bool change =
+        a->worth.has_value() || !a->currency.empty() || !a->lacks.empty() || !a->has.empty() || !a->usual.empty();
     if (a->worth) s.money_per_hour = *a->worth;
     if (!a->currency.empty()) s.currency = a->currency;
     s.lacks.insert(a->lacks.begin(), a->lacks.end());
@@ -235,13 +286,19 @@ void settings(CLI::App& app, Cli& cli) {
       }
       s.lacks.erase(t);
     }
+    for (const auto& pair : a->usual) {
+      const size_t equals = pair.find('=');
+      if (equals == std::string::npos)
+        throw BadInput({"", 0, "--usual", "\"" + pair + "\" has no value", "height=1400m, or height= to take it back"});
+      s.usual[pair.substr(0, equals)] = pair.substr(equals + 1);
+      if (equals + 1 == pair.size()) s.usual.erase(pair.substr(0, equals));
+    }
     if (change) cli.shop().set(s);
-    if (cli.json)
-      return cli.output.line(
-          Json{{"money_per_hour", s.money_per_hour}, {"currency", s.currency}, {"lacks", s.lacks}}.dump(1));
+    if (cli.json) return cli.output.line(settings_data(s).dump(1));
     cli.output.line(fmt::format("an hour is worth {:g} {}", s.money_per_hour, s.currency));
     cli.output.line("tools that are missing: " +
                     (s.lacks.empty() ? "none" : fmt::format("{}", fmt::join(s.lacks, ", "))));
+    for (const auto& [condition, told] : s.usual) cli.output.line(fmt::format("usual {}: {}", condition, told));
   });
 }
 

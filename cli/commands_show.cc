@@ -5,6 +5,7 @@
 #include <memory>
 #include <nlohmann/json.hpp>
 
+#include "app/readings/method.h"
 #include "cli/cli.h"
 
 namespace crankwise::set_up {
@@ -170,6 +171,15 @@ bool show_thing(Cli& cli, const std::string& id) {
     for (const auto& range : r->ranges)
       out.line(fmt::format("  healthy  {:g} to {:g} {} ({})", range.low, range.high, r->unit,
                            range.source.empty() ? r->source : range.source));
+    for (const AskedCondition& c : conditions_of(*r)) {
+      const Input& in = c.input;
+      const std::string kind = in.choices.empty() ? in.unit : fmt::format("{}", fmt::join(in.choices, "/"));
+      const std::string whose = c.of == AskedCondition::Of::bike   ? "; of the bike, told once: crankwise figure"
+                                : c.of == AskedCondition::Of::shop ? "; told once: crankwise settings --usual"
+                                                                   : "";
+      out.wrapped(fmt::format("{}= {}{}{}{}", in.id, kind, in.ask.empty() ? "" : ": ", in.ask, whose), "  told     ",
+                  11);
+    }
     if (r->ranges.empty()) out.line("  healthy  no class range: judged only against the bike's own figure");
     place_line(cli, *r);
     found = true;

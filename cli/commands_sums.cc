@@ -28,7 +28,7 @@ void list_sums(Cli& cli) {
   cli.output.line("\ncrankwise sum NAME says what it asks for; crankwise sum NAME INPUT=VALUE ... works it out.");
 }
 
-std::string taken_if_left_out(const SumInput& in) {
+std::string taken_if_left_out(const Input& in) {
   if (!in.choices.empty()) return fmt::format("{} (left out: {})", fmt::join(in.choices, ", "), in.choices.front());
   const std::string what = in.unit == "number" ? "a number" : fmt::format("in {} or the like", in.unit);
   if (in.usual) return fmt::format("{} (left out: {})", what, with_unit(*in.usual, in.unit));
@@ -47,7 +47,7 @@ void describe(Cli& cli, const Sum& s) {
   if (cli.json) {
     Json j{{"id", s.id},         {"name", s.name},         {"formula", s.formula},
            {"source", s.source}, {"cautions", s.cautions}, {"inputs", Json::array()}};
-    for (const SumInput& in : s.inputs) {
+    for (const Input& in : s.inputs) {
       Json one{{"id", in.id}, {"ask", in.ask}, {"needed", in.choices.empty() && !in.usual && !in.may_lack}};
       if (in.choices.empty())
         one["unit"] = in.unit, one["low"] = in.low, one["high"] = in.high;
@@ -60,13 +60,13 @@ void describe(Cli& cli, const Sum& s) {
   }
   cli.output.line(s.name);
   say_cautions(cli, s);
-  for (const SumInput& in : s.inputs) cli.output.wrapped(in.ask + "; " + taken_if_left_out(in), "  " + in.id, 20);
+  for (const Input& in : s.inputs) cli.output.wrapped(in.ask + "; " + taken_if_left_out(in), "  " + in.id, 20);
   cli.output.wrapped(s.formula, "  Formula", 11);
   cli.output.wrapped(s.source, "  Source", 11);
 }
 
 void answer(Cli& cli, const Sum& s, const std::vector<std::string>& pairs) {
-  const SumInputs in = read_sum_inputs(s, pairs);
+  const Inputs in = read_sum_inputs(s, pairs);
   const SumAnswer a = s.work(in);
   if (cli.json) {
     Json j{{"id", s.id},           {"values", Json::array()}, {"worked", a.worked},    {"notes", a.notes},

@@ -175,22 +175,14 @@ void Output::next(const Diagnosis& d, const ShopSettings& shop, std::size_t alte
 }
 
 void Output::verdicts(const Diagnosis& d) {
-  for (const ReadingVerdict& v : d.verdicts) {
-    const Reading* r = d.bike().knowledge->readings.find(v.reading);
-    if (v.finding.empty()) {
-      wrapped(fmt::format("{} {:.4g} {}: no figure for this bike or its kind is known, so nothing is made of it",
-                          r->name, v.value, r->unit),
-              "  ", 4);
-      continue;
-    }
-    const std::string name = d.bike().knowledge->findings.find(v.finding)->name;
-    const std::string words = weight_in_words(10 * std::log10(v.ratio));
-    if (v.open || v.yardstick.empty())
-      wrapped(fmt::format("{} {}: \"{}\" {}", r->name, v.open ? "open circuit" : "not open", name, words), "  ", 4);
-    else
-      wrapped(fmt::format("{} {:.4g} {} against {:.4g} to {:.4g} ({}): \"{}\" {}", r->name, v.value, r->unit, v.low,
-                          v.high, v.yardstick, name, words),
-              "  ", 4);
+  for (const ReadingVerdict& v : d.verdicts) verdict(d, v);
+}
+
+void Output::verdict(const Diagnosis& d, const ReadingVerdict& v) {
+  const char* indent = "  ";
+  for (const std::string& words : verdict_in_words(d, v)) {
+    wrapped(words, indent, 4);
+    indent = "    ";
   }
 }
 

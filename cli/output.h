@@ -28,6 +28,7 @@ class Output {
   void option(const Diagnosis&, const Option&, const ShopSettings&);
   void step_card(const BikeModel&, const Step&);  // cautions, how, what is right
   void verdicts(const Diagnosis&);
+  void verdict(const Diagnosis&, const ReadingVerdict&);
   void why(const Diagnosis&, int fault);
   void standing(const Diagnosis&);  // of the next step
   void doubts(const Diagnosis&);

@@ -72,9 +72,16 @@ Json diagnosis_json(const Diagnosis& d, const ShopSettings& shop) {
         {{"faults", ids(s.faults)}, {"still_there", ids(s.remaining)}, {"probability", s.probability}});
   }
   for (const ReadingVerdict& v : d.verdicts) {
-    Json x{{"reading", v.reading}, {"value", v.value}, {"open", v.open}};
-    if (!v.yardstick.empty()) x["healthy"] = {{"low", v.low}, {"high", v.high}, {"from", v.yardstick}};
-    if (!v.finding.empty()) x["finding"] = v.finding, x["likelihood_ratio"] = v.ratio;
+    const Appraised& a = v.appraised;
+    Json x{{"reading", v.reading->id}, {"value", a.value}, {"open", a.open}, {"findings", Json::array()}};
+    if (!a.reads_as.empty()) x["corrected"] = {{"value", a.corrected}, {"to", a.reads_as}};
+    if (a.held_against) {
+      x["healthy"] = {{"low", a.held_against->low}, {"high", a.held_against->high}, {"from", a.held_against->words}};
+      x["spread"] = {{"instrument", a.spread.instrument}, {"condition", a.spread.condition}, {"range", a.spread.range}};
+    }
+    for (const FindingWeight& w : a.weights)
+      x["findings"].push_back({{"finding", w.finding}, {"likelihood_ratio", w.ratio()}});
+    if (!a.notes.empty()) x["notes"] = a.notes;
     j["readings"].push_back(std::move(x));
   }
   if (!d.advice.proven) {

@@ -5,14 +5,23 @@
 #include <algorithm>
 #include <map>
 
+#include "app/readings/told.h"
 #include "cli/cli.h"
-#include "edge/units.h"
 
 namespace crankwise {
 namespace {
 
 struct Leave {};  // the mechanic has had enough for now
 struct Again {};  // something changed: look at the job anew
+
+/// What may be told with the reading, as it is typed.
+std::string may_tell(const Reading& r) {
+  std::string names;
+  for (const AskedCondition& c : conditions_of(r)) {
+    if (c.of != AskedCondition::Of::bike) names += " " + c.input.id + "=";
+  }
+  return names.empty() ? "" : "\n  behind it, as far as known:" + names;
+}
 
 class Bench {
  public:
@@ -289,9 +298,9 @@ class Bench {
     std::vector<std::string> read;  // findings that a reading speaks for
     for (const Reading* r : d.bike().readings_of(step)) {
       out_.line();
-      const std::string prompt =
-          fmt::format("{}\n  in {}, or open; enter: not measured; s leave the step out >", r->ask, r->unit);
-      for (;;) {
+      const std::string prompt = fmt::format("{}{}\n  in {}, or open; enter: not measured; s leave the step out >",
+                                             r->ask, may_tell(*r), r->unit);
+      for (std::string doubted;;) {
         const std::string text = line(prompt);
         const char c = key_of(text, "s");
         if (c == 'q') throw Leave{};
@@ -307,20 +316,20 @@ class Bench {
         }
         if (c == 's') return leave_out(step.id);
         if (text.empty()) break;
-        const bool bare = text.find_first_not_of("0123456789.,-+ ") == std::string::npos;
-        const auto m = parse_measure(bare ? text + " " + r->unit : text);
-        if (text != "open" && !m) {
-          out_.line(fmt::format("\"{}\" is not a value; right would be: 138 {}, or open", text, r->unit));
-          continue;
-        }
         try {
-          keep(text == "open" ? Took{r->id, 0, "", true} : Took{r->id, m->value, m->unit.name, false});
+          Took took = took_from_words(r->id, with_unit_of(*r, text));
+          if (text != doubted) {
+            doubted = text;  // told again it is meant so
+            cli_.doubt(took);
+          }
+          keep(std::move(took));
         } catch (const BadInput& e) {
           out_.line(e.what());
           continue;
         }
         for (const auto& id : {r->below, r->above, r->open}) read.push_back(id);
-        out_.verdicts(cli_.diagnosis());
+        const Diagnosis now = cli_.diagnosis();
+        if (!now.verdicts.empty()) out_.verdict(now, now.verdicts.back());
         break;
       }
     }

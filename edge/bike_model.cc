@@ -1,6 +1,7 @@
 #include "edge/bike_model.h"
 
 #include <algorithm>
+#include <nlohmann/json.hpp>
 
 #include "core/belief/priors.h"
 #include "core/wear/wear.h"
@@ -53,6 +54,12 @@ void fit_findings(BikeModel& m, const Learned& learned) {
     FindingModel model;
     model.background = f.background;
     model.rates = f.rates;
+    if (f.kind == FindingKind::measured) {
+      if (const auto rates = rates_by_readings(*m.knowledge, f, m.traits, m.yardsticks))
+        model.rates = *rates;
+      else
+        m.unreadable.insert(f.id);
+    }
     if (!f.shares_error.empty()) {
       model.error_group = groups.try_emplace(f.shares_error, static_cast<int>(groups.size())).first->second;
     }
@@ -124,6 +131,7 @@ Act act_of(const Step& s) {
 void fit_step(BikeModel& m, const Step& s, const ShopSettings& shop) {
   PlanStep step;
   step.act = act_of(s);
+  bool mute = false;  // it reads what nothing can be made of: may be done, but is not advised
   const auto add_finding = [&](const std::string& id) {
     const int f = id.empty() ? -1 : m.finding(id);
     if (f >= 0 && std::find(step.findings.begin(), step.findings.end(), f) == step.findings.end())
@@ -131,12 +139,18 @@ void fit_step(BikeModel& m, const Step& s, const ShopSettings& shop) {
   };
   for (const auto& id : s.answers) add_finding(id);
   for (const Reading* r : m.readings_of(s)) {
-    for (const auto& id : {r->below, r->above, r->open}) add_finding(id);
+    for (const auto& id : {r->below, r->above, r->open}) {
+      if (m.unreadable.count(id) == 0)
+        add_finding(id);
+      else
+        mute = true;
+    }
   }
   for (const auto& [id, chance] : s.cures) {
     if (const int f = m.fault(id); f >= 0 && chance.of(m.traits) > 0) step.cures.push_back({f, chance.of(m.traits)});
   }
-  if (step.act == Act::ask && step.findings.empty()) return;
+  mute = mute && step.findings.empty();
+  if (step.act == Act::ask && step.findings.empty() && !mute) return;
   if ((step.act == Act::repair || step.act == Act::swap) && step.cures.empty()) return;
   for (const auto& id : s.off) {
     if (const int p = m.part(id); p >= 0) step.off.push_back(p);
@@ -151,7 +165,8 @@ void fit_step(BikeModel& m, const Step& s, const ShopSettings& shop) {
   step.money = s.money.of(m.traits);
   step.needs_running = step.act == Act::ask && (s.engine == EngineState::running || s.engine == EngineState::ridden);
   step.needs_hot = s.engine == EngineState::hot;
-  step.ready = std::none_of(s.tools.begin(), s.tools.end(), [&](const auto& t) { return shop.lacks.count(t) > 0; });
+  step.ready =
+      !mute && std::none_of(s.tools.begin(), s.tools.end(), [&](const auto& t) { return shop.lacks.count(t) > 0; });
   m.step_index[s.id] = static_cast<int>(m.plan.steps.size());
   m.plan.steps.push_back(std::move(step));
   m.steps.push_back(&s);
@@ -159,6 +174,12 @@ void fit_step(BikeModel& m, const Step& s, const ShopSettings& shop) {
 }
 
 }  // namespace
+
+Json settings_data(const ShopSettings& s) {
+  Json j{{"money_per_hour", s.money_per_hour}, {"currency", s.currency}, {"lacks", s.lacks}};
+  if (!s.usual.empty()) j["usual"] = s.usual;
+  return j;
+}
 
 std::vector<Reading const*> BikeModel::readings_of(const Step& s) const {
   std::vector<Reading const*> out;
@@ -198,6 +219,7 @@ BikeModel fit(const Knowledge& k, const Bike& bike, const std::set<std::string>&
   m.knowledge = &k;
   m.traits = Traits(bike.traits);
   fit_faults(m, bike, contexts, shop, learned);
+  m.yardsticks = yardsticks_of(k, bike);
   fit_findings(m, learned);
   fit_parts(m, bike);
   m.plan.minutes_per_money = 60 / shop.money_per_hour;

@@ -15,6 +15,7 @@
 #include "edge/job.h"
 #include "edge/knowledge.h"
 #include "edge/learned.h"
+#include "edge/yardstick.h"
 
 namespace crankwise {
 
@@ -23,7 +24,10 @@ struct ShopSettings {
   std::string currency = "money";
   double multiple_share = 0.12;  // share of bikes with more than one fault; common practice
   std::set<std::string> lacks;   // tools the shop does not have
+  Conditions usual;              // of readings taken here: height, the gauge's hose ...
 };
+
+Json settings_data(const ShopSettings&);
 
 struct BikeModel {
   const Knowledge* knowledge = nullptr;
@@ -33,8 +37,10 @@ struct BikeModel {
   std::vector<const Fault*> faults;
   std::vector<const Finding*> findings;
   std::vector<const Part*> parts;
-  std::vector<const Step*> steps;  // null for a question
-  std::vector<int> question;       // per step of the plan: the finding that it asks the rider about, or -1
+  std::vector<const Step*> steps;    // null for a question
+  std::vector<int> question;         // per step of the plan: the finding that it asks the rider about, or -1
+  Yardsticks yardsticks;             // by reading, of those that have one
+  std::set<std::string> unreadable;  // findings that no reading can tell of this bike, for want of a figure
   std::map<std::string, int> fault_index, finding_index, part_index, step_index;
 
   int fault(const std::string& id) const { return at(fault_index, id); }  // -1 if it does not apply

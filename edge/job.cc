@@ -85,9 +85,10 @@ Json entry_data(const Entry& entry) {
                                return Json{{"finding", e.finding}, {"answer", text(e.answer)}};
                              },
                              [](const Took& e) {
-                               return with(e.open ? Json{{"reading", e.reading}, {"open", true}}
-                                                  : Json{{"reading", e.reading}, {"value", e.value}, {"unit", e.unit}},
-                                           e.spent);
+                               Json j = e.open ? Json{{"reading", e.reading}, {"open", true}}
+                                               : Json{{"reading", e.reading}, {"value", e.value}, {"unit", e.unit}};
+                               if (!e.at.empty()) j["at"] = e.at;
+                               return with(std::move(j), e.spent);
                              },
                              [](const Did& e) {
                                return with(Json{{"step", e.step}}, e.spent);
@@ -130,8 +131,9 @@ Entry entry_from(const std::string& kind, const Json& d) {
     return SaidSo{d.at("finding"), *answer};
   }
   if (kind == "measured") {
-    if (d.value("open", false)) return Took{d.at("reading"), 0, "", true, spent_from(d)};
-    return Took{d.at("reading"), d.at("value"), d.at("unit"), false, spent_from(d)};
+    const Conditions at = d.value("at", Conditions{});
+    if (d.value("open", false)) return Took{d.at("reading"), 0, "", true, spent_from(d), at};
+    return Took{d.at("reading"), d.at("value"), d.at("unit"), false, spent_from(d), at};
   }
   if (kind == "did") return Did{d.at("step"), spent_from(d)};
   if (kind == "put-back") return WentBack{d.at("step")};
@@ -150,12 +152,36 @@ Entry entry_from(const std::string& kind, const Json& d) {
   throw std::runtime_error("\"" + kind + "\" is not a kind of entry");
 }
 
+Json figure_data(const Figure& f) {
+  Json j{{"low", f.low}, {"high", f.high}, {"unit", f.unit}, {"baseline", f.baseline}};
+  if (!f.at.empty()) j["at"] = f.at;
+  return j;
+}
+
+Figure figure_from(const Json& f) {
+  return {f.at("low"), f.at("high"), f.at("unit"), f.value("baseline", false), f.value("at", Conditions{})};
+}
+
+Json table_data(const std::map<double, double>& rows) {
+  Json j = Json::array();
+  for (const auto& [kelvin, ohm] : rows) j.push_back({{"kelvin", kelvin}, {"ohm", ohm}});
+  return j;
+}
+
+std::map<double, double> table_from(const Json& rows) {
+  std::map<double, double> table;
+  for (const Json& row : rows) table[row.at("kelvin")] = row.at("ohm");
+  return table;
+}
+
 Json bike_data(const Bike& b) {
   Json j{{"name", b.name}, {"class", b.bike_class}, {"traits", b.traits}, {"displacement_cc", b.displacement_cc}};
   if (b.hours_known) j["hours"] = b.hours;
   for (const auto& [id, f] : b.figures) {
-    j["figures"][id] = {{"low", f.low}, {"high", f.high}, {"unit", f.unit}, {"baseline", f.baseline}};
+    j["figures"][id] = figure_data(f);
   }
+  if (!b.facts.empty()) j["facts"] = b.facts;
+  for (const auto& [id, rows] : b.tables) j["tables"][id] = table_data(rows);
   for (const auto& [part, h] : b.renewed_h) j["renewed_h"][part] = h;
   for (const auto& [part, m] : b.access_min) j["access_min"][part] = {{"off", m.first}, {"on", m.second}};
   return j;
@@ -172,8 +198,11 @@ Bike bike_from(const Json& j) {
   // Named, because a loop over a temporary's items would outlive it.
   const Json figures = j.value("figures", Json::object());
   for (const auto& [id, f] : figures.items()) {
-    b.figures[id] = {f.at("low"), f.at("high"), f.at("unit"), f.value("baseline", false)};
+    b.figures[id] = figure_from(f);
   }
+  b.facts = j.value("facts", Conditions{});
+  const Json tables = j.value("tables", Json::object());
+  for (const auto& [id, rows] : tables.items()) b.tables[id] = table_from(rows);
   const Json renewed = j.value("renewed_h", Json::object());
   for (const auto& [part, h] : renewed.items()) b.renewed_h[part] = h;
   const Json access = j.value("access_min", Json::object());

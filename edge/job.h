@@ -15,21 +15,14 @@ namespace crankwise {
 
 using Json = nlohmann::json;
 
+/// Under which conditions something was measured, as told: "height" -> "1400 m", "kick" -> "brisk".
+using Conditions = std::map<std::string, std::string>;
+
 struct Figure {
   double low = 0, high = 0;  // equal for a single value
   std::string unit;
   bool baseline = false;  // measured on this bike when it was right; otherwise from its handbook
-};
-
-struct Bike {
-  std::string id, name, bike_class;
-  std::vector<std::string> traits;  // all of them, the class's and its own
-  double displacement_cc = 0;
-  double hours = 0;  // of the engine, now
-  bool hours_known = false;
-  std::map<std::string, Figure> figures;                        // by reading
-  std::map<std::string, double> renewed_h;                      // part -> engine hours at its last renewal
-  std::map<std::string, std::pair<double, double>> access_min;  // part -> minutes off, on
+  Conditions at = {};
 };
 
 // What is written down on a job, in order.
@@ -50,6 +43,7 @@ struct Took {
   std::string unit;
   bool open = false;
   Spent spent = {};
+  Conditions at = {};
 };
 struct Did {
   std::string step;
@@ -86,6 +80,27 @@ struct Pictured {
 };
 using Entry = std::variant<SaidSo, Took, Did, WentBack, RanIt, Skipped, WasSo, NotMeant, PartsNow, Noted, Pictured>;
 
+/// A reading that was taken before.
+struct PastReading {
+  Took took;
+  double hours = -1;  // of the engine then; below 0: not known
+  bool this_job = false;
+};
+
+struct Bike {
+  std::string id, name, bike_class;
+  std::vector<std::string> traits;  // all of them, the class's and its own
+  double displacement_cc = 0;
+  double hours = 0;  // of the engine, now
+  bool hours_known = false;
+  std::map<std::string, Figure> figures;                        // by reading
+  Conditions facts;                                             // that corrections need: stroke, rod, clearance ...
+  std::map<std::string, std::map<double, double>> tables;       // of thermistors, by reading: K -> ohm
+  std::map<std::string, double> renewed_h;                      // part -> engine hours at its last renewal
+  std::map<std::string, std::pair<double, double>> access_min;  // part -> minutes off, on
+  std::vector<PastReading> readings;                            // of earlier jobs, oldest first; not in bike_data()
+};
+
 /// What the entry took, as told; nothing for kinds that take nothing.
 Spent spent_on(const Entry&);
 
@@ -103,6 +118,10 @@ std::string entry_kind(const Entry&);
 Json entry_data(const Entry&);
 Entry entry_from(const std::string& kind, const Json& data);  // throws std::exception on data that is not of the kind
 
+Json figure_data(const Figure&);
+Figure figure_from(const Json&);
+Json table_data(const std::map<double, double>& rows);
+std::map<double, double> table_from(const Json&);
 Json bike_data(const Bike&);
 Bike bike_from(const Json&);
 

@@ -81,7 +81,11 @@ class Checker {
     for (const auto& r : k_.readings) {
       condition("reading", r, r.applies);
       for (const auto& range : r.ranges) condition("reading", r, range.applies);
-      for (const auto& [field, id] : {std::pair{"below", r.below}, {"above", r.above}, {"open", r.open}}) {
+      for (const auto& [field, id] : {std::pair{"below", r.below},
+                                      {"above", r.above},
+                                      {"open", r.open},
+                                      {"with_oil", r.with_oil},
+                                      {"closes", r.closes}}) {
         if (!id.empty()) known("reading", r, field, id, k_.findings, "finding");
       }
     }

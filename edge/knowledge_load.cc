@@ -73,6 +73,49 @@ void read(TomlReader& t, Finding& x) {
   }
 }
 
+constexpr std::array kReadingMethods{
+    ReadingMethod::as_read,   ReadingMethod::compression,  ReadingMethod::leak_down,       ReadingMethod::case_leak,
+    ReadingMethod::winding,   ReadingMethod::resistance,   ReadingMethod::thermistor,      ReadingMethod::tap_flow,
+    ReadingMethod::pump_flow, ReadingMethod::sensor_volts, ReadingMethod::intake_pressure, ReadingMethod::battery,
+    ReadingMethod::jet,       ReadingMethod::timing,       ReadingMethod::valve_clearance, ReadingMethod::spark_gap,
+    ReadingMethod::mix,       ReadingMethod::vent};
+
+/// What each method measures: the reading's unit must be of that kind.
+std::optional<Quantity> measures(ReadingMethod m) {
+  switch (m) {
+    case ReadingMethod::as_read:
+      break;
+    case ReadingMethod::compression:
+      return Quantity::pressure_gauge;
+    case ReadingMethod::leak_down:
+      return Quantity::percent;
+    case ReadingMethod::case_leak:
+      return Quantity::pressure_rate;
+    case ReadingMethod::winding:
+    case ReadingMethod::resistance:
+    case ReadingMethod::thermistor:
+      return Quantity::resistance;
+    case ReadingMethod::tap_flow:
+    case ReadingMethod::pump_flow:
+      return Quantity::volume_flow;
+    case ReadingMethod::sensor_volts:
+    case ReadingMethod::intake_pressure:
+    case ReadingMethod::battery:
+      return Quantity::voltage;
+    case ReadingMethod::jet:
+      return Quantity::number;
+    case ReadingMethod::timing:
+    case ReadingMethod::valve_clearance:
+    case ReadingMethod::spark_gap:
+      return Quantity::length;
+    case ReadingMethod::mix:
+      return Quantity::mass_ratio;
+    case ReadingMethod::vent:
+      return Quantity::volume;
+  }
+  return {};
+}
+
 void read(TomlReader& t, Reading& x) {
   x.name = t.need_text("name");
   x.ask = t.need_text("ask");
@@ -87,13 +130,44 @@ void read(TomlReader& t, Reading& x) {
   x.open = t.text("open");
   x.applies = t.condition("applies");
   x.spread = t.number("spread", 0.001, 2, 0.1);
+  x.method = t.choice<ReadingMethod>("method", kReadingMethods, ReadingMethod::as_read);
+  const auto unit = find_unit(x.unit);
+  if (const auto kind = measures(x.method); kind && unit && unit->quantity != *kind)
+    t.note_field("method", fmt::format("does not go with {}", x.unit), "the method for what is measured");
+  x.with_oil = t.text("with_oil");
+  if (auto closes = t.table("closes")) {
+    x.closes = closes->need_text("finding");
+    x.closes_by = closes->number("by", 0.001, 1000);
+    closes->finish();
+  }
+  if (!x.with_oil.empty() && x.method != ReadingMethod::compression)
+    t.note_field("with_oil", "goes with method = \"compression\" only", "leave it out");
+  if (!x.closes.empty() && x.method != ReadingMethod::valve_clearance)
+    t.note_field("closes", "goes with method = \"valve-clearance\" only", "leave it out");
+  x.digit = t.number("digit", 0, 1e6, 0);
+  if (const auto possible = t.range("possible")) std::tie(x.least, x.most) = *possible;
+  if (!t.has("possible")) t.note(nullptr, "possible", "is missing", "[lowest, highest] value that there can be");
+  for (TomlReader& r : t.tables("table")) {
+    x.table.emplace_back(r.number("degC", -60, 300), r.number("ohm", 0.1, 1e7));
+    r.finish();
+  }
+  const bool falling = std::is_sorted(x.table.begin(), x.table.end(), [](const auto& a, const auto& b) {
+    return a.first < b.first && a.second > b.second;
+  });
+  if (!x.table.empty() && (x.table.size() < 2 || !falling))
+    t.note_field("table", "does not fall from row to row", "two rows or more by rising degC, ohm falling");
   if (auto w = t.table("wrong")) {
     x.wrong_below = w->number("below", 0.001, 0.999, x.wrong_below);
     x.wrong_above = w->number("above", 1.001, 1000, x.wrong_above);
     w->finish();
   }
   for (TomlReader& r : t.tables("ranges")) {
-    Reading::Range range{r.condition("applies"), 0, 0, r.text("source")};
+    Reading::Range range{r.condition("applies"), 0, 0, r.text("source"), {}, {}};
+    if (auto w = r.table("wrong")) {
+      range.wrong_below = w->number("below", 1e-4, 0.999);
+      w->finish();
+    }
+    if (auto told = r.table("told")) range.told = told->words();
     const auto healthy = r.range("healthy");
     r.finish();
     if (!healthy) continue;

@@ -204,6 +204,12 @@ std::optional<TomlReader> TomlReader::table(const std::string& field) {
   return {};
 }
 
+std::map<std::string, std::string> TomlReader::words() {
+  std::map<std::string, std::string> all;
+  for (const auto& [key, value] : table_) all[std::string(key.str())] = text(std::string(key.str()));
+  return all;
+}
+
 std::vector<TomlReader> TomlReader::tables(const std::string& field) {
   std::vector<TomlReader> out;
   const toml::node* node = get(field);

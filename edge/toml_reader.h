@@ -36,6 +36,7 @@ class TomlReader {
   /// A table, or nothing.
   std::optional<TomlReader> table(const std::string& field);
   std::vector<TomlReader> tables(const std::string& field);  // list of tables
+  std::map<std::string, std::string> words();                // all fields of this table, as texts
   template <class Enum>
   Enum choice(const std::string& field, std::span<const Enum> all, Enum otherwise);
 

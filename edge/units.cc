@@ -39,6 +39,7 @@ const std::vector<Unit>& table() {
       {"s", Q::time, 1},
       {"min", Q::time, 60},
       {"h", Q::time, 3600},
+      {"days", Q::time, 86400},
       {"mL/min", Q::volume_flow, 1e-6 / 60},
       {"mL/10s", Q::volume_flow, 1e-7},
       {"L/min", Q::volume_flow, 1e-3 / 60},

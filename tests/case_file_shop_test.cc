@@ -72,7 +72,8 @@ Json random_case(const BikeClass& c, std::mt19937& random) {
   for (const auto& id : some(k.findings, 6)) j["findings"][id] = answers[random() % 4];
   for (const auto& id : some(k.readings, 2)) {
     const Reading& r = *k.readings.find(id);
-    const double middle = r.ranges.empty() ? 1 : (r.ranges[0].low + r.ranges[0].high) / 2;
+    const double middle =
+        r.ranges.empty() ? std::sqrt(std::max(r.least, 1.0) * r.most) : (r.ranges[0].low + r.ranges[0].high) / 2;
     j["readings"][id] =
         chance(0.2) ? "open"
                     : fmt::format("{:.3f} {}", middle * std::uniform_real_distribution(0.4, 1.6)(random), r.unit);

@@ -87,37 +87,37 @@ TEST(CaseFile, ABikeMayBeGivenByEquipmentAlone) {
 
 TEST(CaseFile, TakesUnitsAsPeopleWriteThem) {
   const char* const same[] = {"138 psi", "138psi", "138 PSI", "951.477 kPa", "9.51477 bar", "1.38e2 psi"};
-  const double first = judge(two_stroke(R"("readings": {"compression": "138 psi"})")).verdicts.at(0).value;
+  const double first = judge(two_stroke(R"("readings": {"compression": "138 psi"})")).verdicts.at(0).appraised.value;
   EXPECT_DOUBLE_EQ(first, 138);
   for (const char* words : same) {
     const Diagnosis d = judge(two_stroke(fmt::format(R"("readings": {{"compression": "{}"}})", words)));
     ASSERT_EQ(d.verdicts.size(), 1U) << words;
-    EXPECT_NEAR(d.verdicts[0].value, 138, 1e-4) << words;
-    EXPECT_EQ(d.verdicts[0].finding, "compression-low");
+    EXPECT_NEAR(d.verdicts[0].appraised.value, 138, 1e-4) << words;
+    EXPECT_EQ(d.verdicts[0].appraised.weights.at(0).finding, "compression-low");
   }
 }
 
 TEST(CaseFile, OpenCircuitIsNotAValue) {
   const Diagnosis open = judge(two_stroke(R"("readings": {"coil": "open"})"));
   ASSERT_EQ(open.verdicts.size(), 1U);
-  EXPECT_TRUE(open.verdicts[0].open);
-  EXPECT_EQ(open.verdicts[0].finding, "coil-is-open");
-  EXPECT_GT(open.verdicts[0].ratio, 10);
+  EXPECT_TRUE(open.verdicts[0].appraised.open);
+  EXPECT_EQ(open.verdicts[0].appraised.weights.at(0).finding, "coil-is-open");
+  EXPECT_GT(open.verdicts[0].appraised.weights.at(0).ratio(), 10);
   const Diagnosis whole = judge(two_stroke(R"("readings": {"coil": "0.1 kohm"})"));
-  EXPECT_LT(whole.verdicts.at(0).ratio, 0.1);
+  EXPECT_LT(whole.verdicts.at(0).appraised.weights.at(0).ratio(), 0.1);
 }
 
 TEST(CaseFile, TheBikesOwnFigureIsTheYardstick) {
   const auto words = [](const std::string& figures) {
-    return judge(two_stroke_with(figures, R"("readings": {"compression": "100 psi"})")).verdicts.at(0);
+    return judge(two_stroke_with(figures, R"("readings": {"compression": "100 psi"})")).verdicts.at(0).appraised;
   };
-  EXPECT_EQ(words("\"hours\": 3").yardstick, "usual for its kind (common practice)");
+  EXPECT_EQ(words("\"hours\": 3").held_against->words, "usual for its kind (common practice)");
   const auto handbook = words(R"("figures": {"compression": {"low": 95, "high": 105, "unit": "psi"}})");
-  EXPECT_EQ(handbook.yardstick, "handbook");
-  EXPECT_LT(handbook.ratio, 0.5);
+  EXPECT_EQ(handbook.held_against->words, "handbook");
+  EXPECT_LT(handbook.weights.at(0).ratio(), 0.5);
   const auto baseline = words(R"("figures": {"compression": {"value": 170, "unit": "psi", "baseline": true}})");
-  EXPECT_EQ(baseline.yardstick, "own baseline");
-  EXPECT_GT(baseline.ratio, 5);
+  EXPECT_EQ(baseline.held_against->words, "own baseline");
+  EXPECT_GT(baseline.weights.at(0).ratio(), 5);
 }
 
 TEST(CaseFile, HoursAndRenewalsMoveThePriors) {

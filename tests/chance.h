@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <random>
 #include <string>
 #include <vector>
@@ -25,6 +26,13 @@ class Chance {
     }
     return ids[static_cast<size_t>(below(static_cast<int>(ids.size())))];
   }
+  /// Conditions that go with the reading, or none.
+  Conditions told(const std::string& reading) {
+    if (below(2) == 0) return {};
+    if (reading == "compression") return {{"height", fmt::format("{} m", below(3000))}, {"kick", "brisk"}};
+    if (reading == "coil") return {{"temperature", fmt::format("{} degC", below(90))}};
+    return {};
+  }
   Entry entry(const Bike& bike) {
     const Knowledge& k = small_knowledge();
     const Traits traits(bike.traits);
@@ -37,7 +45,8 @@ class Chance {
       case 2: {
         const std::string reading = id(k.readings, traits);
         if (below(4) == 0) return Took{reading, 0, "", true};
-        return Took{reading, number(0, 300), k.readings.find(reading)->unit, false};
+        const Reading& r = *k.readings.find(reading);
+        return Took{reading, number(r.least, std::min(r.most, 300.0)), r.unit, false, {}, told(reading)};
       }
       case 3:
         return RanIt{static_cast<RunResult>(below(3)), below(2) == 0 ? "" : "ride"};

@@ -46,7 +46,7 @@ void expect_messages(const std::vector<Bad>& rows) {
 
 #define FAULT "[fault.x]\nname = 'x'\npart = 'x'\nlast_resort = true\n"
 #define CAUSES "causes = { weak = 'often' }\n"
-#define READING "[reading.x]\nname = 'x'\nask = 'x'\n"
+#define READING "[reading.x]\nname = 'x'\nask = 'x'\npossible = [0, 9]\n"
 #define STEP "[step.x]\nname = 'x'\nminutes = 1\n"
 #define UPKEEP "[upkeep.x]\nname = 'x'\nwork = 'x'\nwhy = 'x'\nshape = 2\n"
 #define PART "name = 'x'\noff_min = 1\non_min = 1\n"
@@ -101,11 +101,11 @@ TEST(KnowledgeInput, Fields) {
       {READING "unit = 'mm'\nranges = [{ healthy = [1, 2] }]\n",
        {{2, "reading.x.below", "and above and open are missing", "the finding that a wrong reading speaks for"}}},
       {READING "unit = 'mm'\nbelow = 'jet-dirty'\nranges = [{ healthy = [2, 1] }]\n",
-       {{7, "reading.x.ranges[1].healthy", "is not a range", "[low, high], low below high, none below 0"}}},
+       {{8, "reading.x.ranges[1].healthy", "is not a range", "[low, high], low below high, none below 0"}}},
       {READING "unit = 'mm'\nbelow = 'jet-dirty'\nranges = { healthy = [1, 2] }\n",
-       {{7, "reading.x.ranges", "is not a list of tables", "[ { ... }, { ... } ]"}}},
+       {{8, "reading.x.ranges", "is not a list of tables", "[ { ... }, { ... } ]"}}},
       {READING "unit = 'mm'\nbelow = 'jet-dirty'\nwrong = { below = 1.2 }\n",
-       {{7, "reading.x.wrong.below", "1.2 is out of range", "a number from 0.001 to 0.999"}}},
+       {{8, "reading.x.wrong.below", "1.2 is out of range", "a number from 0.001 to 0.999"}}},
       {"[step.x]\nname = 'x'\nminutes = 0\nanswers = ['jet-dirty']\n",
        {{4, "step.x.minutes", "0 is out of range", "a number from 0.05 to 5000"}}},
       {"[step.x]\nname = 'x'\nminutes = -3\nanswers = ['jet-dirty']\n",
@@ -258,13 +258,13 @@ TEST(KnowledgeInput, WhatDoesNotFitTogether) {
       {"[tool.pressure-gauge]\nname = 'another'\n",
        {{2, "tool.pressure-gauge", "is already in good.toml:17", "another id, or one of the two"}}},
       {"[step.clean-jet]\nname = 'again'\nkind = 'clean'\nminutes = 1\ncures = { jet-blocked = 1 }\n",
-       {{2, "step.clean-jet", "is already in good.toml:62", "another id, or one of the two"}}},
+       {{2, "step.clean-jet", "is already in good.toml:63", "another id, or one of the two"}}},
   });
 }
 
 TEST(KnowledgeInput, AUnitThatNobodyKnows) {
   const std::string text = READING "unit = 'furlong'\nbelow = 'jet-dirty'\nranges = [{ healthy = [1, 2] }]\n";
-  EXPECT_EQ(with(text).find("bad.toml:5: reading.x.unit: "), 0u) << with(text);
+  EXPECT_EQ(with(text).find("bad.toml:6: reading.x.unit: "), 0u) << with(text);
 }
 
 TEST(KnowledgeInput, ASourceMustBeThere) {

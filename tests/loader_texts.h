@@ -67,6 +67,7 @@ ask = "Is the jet dirty?"
 name = "Flow"
 ask = "Catch it for a minute."
 unit = "mL/min"
+possible = [0, 10000]
 below = "jet-dirty"
 ranges = [{ healthy = [100, 200] }]
 [step.look-at-jet]

@@ -177,6 +177,7 @@ kind = "measured"
 name = "Compression"
 ask = "Gauge in the plug hole."
 unit = "psi"
+possible = [0, 400]
 below = "compression-low"
 spread = 0.07
 ranges = [{ healthy = [150, 190] }]
@@ -184,6 +185,7 @@ ranges = [{ healthy = [150, 190] }]
 name = "Coil"
 ask = "Across the leads."
 unit = "ohm"
+possible = [0, 1e8]
 above = "coil-high"
 open = "coil-broken"
 wrong = { above = 3.0 }
@@ -259,19 +261,23 @@ TEST_F(OnABike, TheVerdictNamesWhatItWasHeldAgainst) {
   const Diagnosis d = after({Took{"compression", 8, "bar", false}});
   ASSERT_EQ(d.verdicts.size(), 1u);
   const ReadingVerdict& v = d.verdicts[0];
-  EXPECT_EQ(v.finding, "compression-low");
-  EXPECT_NEAR(v.value, 8 * 14.50377, 1e-3);
-  EXPECT_EQ(v.low, 150);
-  EXPECT_EQ(v.high, 190);
+  ASSERT_EQ(v.appraised.weights.size(), 1u);
+  EXPECT_EQ(v.appraised.weights[0].finding, "compression-low");
+  EXPECT_NEAR(v.appraised.value, 8 * 14.50377, 1e-3);
+  ASSERT_TRUE(v.appraised.held_against);
+  EXPECT_EQ(v.appraised.held_against->low, 150);
+  EXPECT_EQ(v.appraised.held_against->high, 190);
   const Yardstick y = from_range(150, 190, yardstick_for(compression(), bike)->most_ratio);
-  EXPECT_NEAR(v.ratio, ratio(v.value, y), 1e-9);
+  EXPECT_NEAR(v.appraised.weights[0].ratio(), ratio(v.appraised.value, y), 1e-9);
   EXPECT_TRUE(d.state.settled[static_cast<size_t>(d.bike().finding("compression-low"))]);
 }
 
 TEST_F(OnABike, WithoutAFigureNothingIsJudged) {
   const Diagnosis d = after({Took{"coil", 0.9, "ohm", false}});
-  for (const ReadingVerdict& v : d.verdicts) {
-    if (v.finding == "coil-high") ADD_FAILURE() << "judged without a figure";
+  ASSERT_EQ(d.verdicts.size(), 1u);
+  EXPECT_FALSE(d.verdicts[0].appraised.held_against);
+  for (const FindingWeight& w : d.verdicts[0].appraised.weights) {
+    if (w.finding == "coil-high") ADD_FAILURE() << "judged without a figure";
   }
   EXPECT_FALSE(d.state.settled[static_cast<size_t>(d.bike().finding("coil-high"))]);
   EXPECT_FALSE(yardstick_for(*k.readings.find("coil"), bike));
@@ -286,17 +292,20 @@ TEST_F(OnABike, OpenCircuit) {
   EXPECT_LT(chance({Took{"coil", 0.9, "ohm", false}}, "coil-open"), before);  // it is not open, whatever its value
   const Diagnosis d = after({Took{"coil", 0, "ohm", true}});
   ASSERT_EQ(d.verdicts.size(), 1u);
-  EXPECT_TRUE(d.verdicts[0].open);
-  EXPECT_EQ(d.verdicts[0].finding, "coil-broken");
-  EXPECT_GT(d.verdicts[0].ratio, 10);
+  const Appraised& a = d.verdicts[0].appraised;
+  EXPECT_TRUE(a.open);
+  ASSERT_EQ(a.weights.size(), 1u);
+  EXPECT_EQ(a.weights[0].finding, "coil-broken");
+  EXPECT_GT(a.weights[0].ratio(), 10);
 }
 
 TEST_F(OnABike, AShortedCoilIsNotTooHigh) {
   bike.figures["coil"] = {0.8, 1.0, "ohm", false};
   const Diagnosis d = after({Took{"coil", 0, "ohm", false}});
-  for (const ReadingVerdict& v : d.verdicts) {
-    if (v.finding == "coil-high") {
-      EXPECT_LT(v.ratio, 1);
+  ASSERT_EQ(d.verdicts.size(), 1u);
+  for (const FindingWeight& w : d.verdicts[0].appraised.weights) {
+    if (w.finding == "coil-high") {
+      EXPECT_LT(w.ratio(), 1);
     }
   }
 }

@@ -205,6 +205,8 @@ ask = "Is the coil open?"
 name = "compression"
 ask = "Kick it with the throttle open."
 unit = "psi"
+possible = [0, 400]
+method = "compression"
 below = "compression-low"
 spread = 0.07
 ranges = [ { applies = ["two-stroke"], healthy = [120, 200] }, { healthy = [60, 115] } ]
@@ -212,6 +214,7 @@ ranges = [ { applies = ["two-stroke"], healthy = [120, 200] }, { healthy = [60, 
 name = "reed gap"
 ask = "Feeler at the worst petal."
 unit = "mm"
+possible = [0, 10]
 above = "reed-gap-wide"
 applies = ["reed-valve"]
 ranges = [ { healthy = [0, 0.3] } ]
@@ -219,12 +222,15 @@ ranges = [ { healthy = [0, 0.3] } ]
 name = "fuel pressure"
 ask = "Pump running."
 unit = "kPa"
+possible = [0, 1000]
 below = "fuel-pressure-low"
 applies = ["injection"]
 [reading.coil]
 name = "coil"
 ask = "Across the coil."
 unit = "kohm"
+possible = [0, 1e5]
+method = "winding"
 open = "coil-is-open"
 
 [step.look-at-plug]

@@ -141,7 +141,7 @@ TEST(Sums, EachSaysWhatItIs) {
     EXPECT_FALSE(s.name.empty());
     EXPECT_FALSE(s.formula.empty());
     EXPECT_FALSE(s.source.empty());
-    for (const SumInput& in : s.inputs) {
+    for (const Input& in : s.inputs) {
       SCOPED_TRACE(in.id);
       EXPECT_FALSE(in.ask.empty());
       if (!in.choices.empty()) continue;
@@ -164,7 +164,7 @@ TEST(Sums, EachAnswersInTheMiddle) {
   for (const Sum& s : sums()) {
     SCOPED_TRACE(s.id);
     Pairs pairs;
-    for (const SumInput& in : s.inputs) {
+    for (const Input& in : s.inputs) {
       if (!in.choices.empty() || in.usual || in.may_lack) continue;
       const double middle = in.low > 0 ? std::sqrt(in.low * in.high) : (in.low + in.high) / 2;
       pairs.push_back(in.id + "=" + std::to_string(middle) + " " + in.unit);

@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
-#include "app/sums/air_of.h"
+#include "app/inputs/air.h"
+#include "app/sums/sum.h"
 #include "core/calc/power_correction.h"
 
 namespace crankwise {
@@ -8,7 +9,7 @@ namespace {
 
 constexpr double kStandardDry = kStandardDensity;
 
-SumAnswer todays_air(const SumInputs& in) {
+SumAnswer todays_air(const Inputs& in) {
   const MoistAir air = air_of(in, "");
   const Altitude by_density = density_altitude(air.density_kg_m3);
   SumAnswer a{
@@ -27,7 +28,7 @@ SumAnswer todays_air(const SumInputs& in) {
   return a;
 }
 
-SumAnswer power(const SumInputs& in) {
+SumAnswer power(const Inputs& in) {
   const MoistAir air = air_of(in, "");
   const std::string& rule = in.word("rule");
   const PowerRule which = rule == "j1349"      ? PowerRule::j1349
@@ -45,7 +46,7 @@ SumAnswer power(const SumInputs& in) {
   return a;
 }
 
-SumAnswer at_height(const SumInputs& in) {
+SumAnswer at_height(const Inputs& in) {
   const PowerAtHeight p = power_at_height(in.si("height"));
   SumAnswer a{{{"left by the density of the air", 100 * p.by_density, "%", 1},
                {"left by the trade rule", 100 * p.by_trade_rule, "%", 1}},
@@ -57,28 +58,9 @@ SumAnswer at_height(const SumInputs& in) {
 
 }  // namespace
 
-std::vector<SumInput> air_inputs(const std::string& day) {
-  return {{"height" + day, "above the sea", "m", -500, 5000, 0.0},
-          {"pressure" + day,
-           "of the air here (not a forecast's, which is reduced to the sea); left out: usual at that height",
-           "hPa",
-           500,
-           1100,
-           {},
-           true},
-          {"temperature" + day, "of the air in the shade", "degC", -40, 55, 15.0},
-          {"humidity" + day, "relative", "%", 0, 100, 0.0}};
-}
-
-MoistAir air_of(const SumInputs& in, const std::string& day) {
-  const double pressure =
-      in.has("pressure" + day) ? in.si("pressure" + day) : standard_air(in.si("height" + day)).pressure_pa;
-  return air_from_humidity(pressure, in.si("temperature" + day), in.si("humidity" + day));
-}
-
 std::vector<Sum> air_sums() {
-  std::vector<SumInput> power_inputs{{"power", "as measured", "kW", 0.1, 200}};
-  for (SumInput& i : air_inputs("")) power_inputs.push_back(std::move(i));
+  std::vector<Input> power_inputs{{"power", "as measured", "kW", 0.1, 200}};
+  for (Input& i : air_inputs("")) power_inputs.push_back(std::move(i));
   power_inputs.push_back(
       {"rule", "which standard", "", 0, 0, {}, false, {"density", "j1349", "iso1585", "din70020", "j607"}});
   power_inputs.push_back({"engine", "its cycle", "", 0, 0, {}, false, {"two-stroke", "four-stroke"}});

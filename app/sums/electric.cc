@@ -12,7 +12,7 @@ namespace {
 
 constexpr double kRoomK = 293.15, kDeg = 180 / std::numbers::pi;
 
-SumAnswer copper(const SumInputs& in) {
+SumAnswer copper(const Inputs& in) {
   const Flagged f = copper_factor(in.si("temperature"), in.si("at"));
   const double ohm = in.si("resistance") * f.value;
   SumAnswer a{{{"at " + in.told("at"), ohm, "ohm", ohm < 10 ? 3 : 1}, {"factor", f.value, "", 4}},
@@ -23,7 +23,7 @@ SumAnswer copper(const SumInputs& in) {
   return a;
 }
 
-SumAnswer meter(const SumInputs& in) {
+SumAnswer meter(const Inputs& in) {
   SumAnswer a;
   const Span limits{in.si("low"), in.si("high")};
   if (limits.low > limits.high) {
@@ -42,7 +42,7 @@ SumAnswer meter(const SumInputs& in) {
   return a;
 }
 
-SumAnswer wire(const SumInputs& in) {
+SumAnswer wire(const Inputs& in) {
   const Flagged f = wire_drop_v(in.si("length"), in.si("area"), in.si("current"), in.si("temperature"));
   SumAnswer a{{{"lost on the way", f.value, "V", 3}},
               fmt::format("1/58 ohm mm2/m * {} * {} / {} = {:.3f} V", in.told("length"), in.told("current"),
@@ -52,7 +52,7 @@ SumAnswer wire(const SumInputs& in) {
   return a;
 }
 
-SumAnswer spark(const SumInputs& in) {
+SumAnswer spark(const Inputs& in) {
   const CompressedGas gas = compressed(in.si("ambient"), in.si("temperature"), in.si("ratio"), in.si("exponent"));
   const SparkNeed need = spark_need({gas.pressure_pa, gas.temperature_k}, in.si("gap"));
   const SparkNeed open = spark_need({in.si("ambient"), in.si("temperature")}, in.si("gap"));
@@ -67,7 +67,7 @@ SumAnswer spark(const SumInputs& in) {
   return a;
 }
 
-SumAnswer slip(const SumInputs& in) {
+SumAnswer slip(const Inputs& in) {
   const double rad = slip_rad(in.si("slip"), in.si("diameter") / 2);
   return {{{"timing moves by", kDeg * rad, "deg", 2}},
           fmt::format("{} / ({} / 2) = {:.2f} deg", in.told("slip"), in.told("diameter"), kDeg * rad),
@@ -77,7 +77,7 @@ SumAnswer slip(const SumInputs& in) {
 }  // namespace
 
 std::vector<Sum> electric_sums() {
-  const SumInput temperature{"temperature", "of the winding when it was measured", "degC", -40, 200};
+  const Input temperature{"temperature", "of the winding when it was measured", "degC", -40, 200};
   return {{"copper-at",
            "A winding's resistance at another temperature",
            "Electrics",

@@ -12,17 +12,17 @@ namespace {
 using std::numbers::pi;
 constexpr double kDeg = 180 / pi, kMm = 1e3, kCc = 1e6;
 
-const std::vector<SumInput> kTrain{{"bore", "of the cylinder", "mm", 20, 130},
-                                   {"stroke", "of the crank", "mm", 20, 130},
-                                   {"rod", "between centres", "mm", 40, 250}};
+const std::vector<Input> kTrain{{"bore", "of the cylinder", "mm", 20, 130},
+                                {"stroke", "of the crank", "mm", 20, 130},
+                                {"rod", "between centres", "mm", 40, 250}};
 
-std::vector<SumInput> with_train(std::vector<SumInput> more) {
-  std::vector<SumInput> all = kTrain;
-  for (SumInput& i : more) all.push_back(std::move(i));
+std::vector<Input> with_train(std::vector<Input> more) {
+  std::vector<Input> all = kTrain;
+  for (Input& i : more) all.push_back(std::move(i));
   return all;
 }
 
-CrankTrain train(const SumInputs& in) { return {in.si("bore"), in.si("stroke"), in.si("rod")}; }
+CrankTrain train(const Inputs& in) { return {in.si("bore"), in.si("stroke"), in.si("rod")}; }
 
 /// Says so if such a crank cannot turn.
 bool turns(const CrankTrain& t, SumAnswer& a) {
@@ -31,7 +31,7 @@ bool turns(const CrankTrain& t, SumAnswer& a) {
   return false;
 }
 
-SumAnswer ratios(const SumInputs& in) {
+SumAnswer ratios(const Inputs& in) {
   SumAnswer a;
   const CrankTrain t = train(in);
   if (!turns(t, a)) return a;
@@ -48,7 +48,7 @@ SumAnswer ratios(const SumInputs& in) {
   return a;
 }
 
-SumAnswer changed(const SumInputs& in) {
+SumAnswer changed(const Inputs& in) {
   SumAnswer a;
   TopEnd top{train(in), in.si("clearance"), in.si("squish"), pi, pi};
   if (!turns(top.train, a)) return a;
@@ -71,7 +71,7 @@ SumAnswer changed(const SumInputs& in) {
   return a;
 }
 
-SumAnswer drop(const SumInputs& in) {
+SumAnswer drop(const Inputs& in) {
   SumAnswer a;
   const CrankTrain t{1, in.si("stroke"), in.si("rod")};
   if (!turns(t, a)) return a;
@@ -82,7 +82,7 @@ SumAnswer drop(const SumInputs& in) {
           {}};
 }
 
-SumAnswer angle(const SumInputs& in) {
+SumAnswer angle(const Inputs& in) {
   SumAnswer a;
   const CrankTrain t{1, in.si("stroke"), in.si("rod")};
   if (!turns(t, a)) return a;
@@ -96,7 +96,7 @@ SumAnswer angle(const SumInputs& in) {
           {}};
 }
 
-SumAnswer port(const SumInputs& in) {
+SumAnswer port(const Inputs& in) {
   SumAnswer a;
   const CrankTrain t{1, in.si("stroke"), in.si("rod")};
   if (!turns(t, a)) return a;
@@ -113,7 +113,7 @@ SumAnswer port(const SumInputs& in) {
           {}};
 }
 
-SumAnswer time_area(const SumInputs& in) {
+SumAnswer time_area(const Inputs& in) {
   SumAnswer a;
   const CrankTrain t = train(in);
   if (!turns(t, a)) return a;
@@ -125,7 +125,7 @@ SumAnswer time_area(const SumInputs& in) {
           {}};
 }
 
-SumAnswer speed(const SumInputs& in) {
+SumAnswer speed(const Inputs& in) {
   SumAnswer a;
   const CrankTrain t{1, in.si("stroke"), in.si("rod")};
   if (!turns(t, a)) return a;
@@ -135,7 +135,7 @@ SumAnswer speed(const SumInputs& in) {
           {}};
 }
 
-SumAnswer squish(const SumInputs& in) {
+SumAnswer squish(const Inputs& in) {
   SumAnswer a;
   const SquishBand band{train(in), in.si("bowl"), in.si("bowl-volume"), in.si("gap")};
   if (!turns(band.train, a)) return a;
@@ -150,7 +150,7 @@ SumAnswer squish(const SumInputs& in) {
   return a;
 }
 
-SumAnswer gauge(const SumInputs& in) {
+SumAnswer gauge(const Inputs& in) {
   const GaugeTest test{
       in.si("clearance") * (in.si("ratio") - 1), in.si("clearance"), in.si("ambient"), in.si("exponent"), in.si("hose"),
       in.word("decompressor") == "yes"};
@@ -174,11 +174,11 @@ SumAnswer gauge(const SumInputs& in) {
 }  // namespace
 
 std::vector<Sum> engine_sums() {
-  const SumInput &stroke = kTrain[1], &rod = kTrain[2];
-  const SumInput clearance{
+  const Input &stroke = kTrain[1], &rod = kTrain[2];
+  const Input clearance{
       "clearance", "volume above the piston at top dead centre, measured with oil; not the head's own", "cm3", 1, 200};
-  const SumInput exhaust{"exhaust-opens", "after top dead centre; left out: no ports", "deg", 60, 179, {}, true};
-  const SumInput rpm{"speed", "of the engine", "rpm", 200, 20000};
+  const Input exhaust{"exhaust-opens", "after top dead centre; left out: no ports", "deg", 60, 179, {}, true};
+  const Input rpm{"speed", "of the engine", "rpm", 200, 20000};
   const char* plain = "plain geometry (Heywood, Internal Combustion Engine Fundamentals, section 2.2)";
   return {{"compression-ratio", "Compression ratio, whole stroke and trapped", "Engine",
            "(volume + clearance) / clearance; the gauge follows the trapped one", plain,

@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
-#include "app/sums/air_of.h"
+#include "app/inputs/air.h"
+#include "app/sums/sum.h"
 #include "core/calc/fuel_supply.h"
 
 namespace crankwise {
@@ -9,15 +10,11 @@ namespace {
 constexpr double kPerHourKwh = 1 / 3.6e6;  // 1 kg/kWh in kg/J
 constexpr double kMLMin = 60e6;            // m3/s in mL/min
 
-double usual_consumption(const SumInputs& in) {
-  return (in.word("engine") == "two-stroke" ? 0.55 : 0.31) * kPerHourKwh;
-}
+double usual_consumption(const Inputs& in) { return (in.word("engine") == "two-stroke" ? 0.55 : 0.31) * kPerHourKwh; }
 
-FuelDemand demand_of(const SumInputs& in) {
-  return demand_from_power({in.si("power"), usual_consumption(in)}, kPetrol);
-}
+FuelDemand demand_of(const Inputs& in) { return demand_from_power({in.si("power"), usual_consumption(in)}, kPetrol); }
 
-SumAnswer demand(const SumInputs& in) {
+SumAnswer demand(const Inputs& in) {
   const FuelDemand d = demand_of(in);
   SumAnswer a{{{"at full load", kMLMin * d.volume_m3_s, "mL/min", 0},
                {"with a margin of 1.5", kEnoughMargin * kMLMin * d.volume_m3_s, "mL/min", 0}},
@@ -35,7 +32,7 @@ void supply_values(SumAnswer& a, const Supply& s, double demand_m3_s) {
   add_notes(a, s.flags);
 }
 
-SumAnswer tap(const SumInputs& in) {
+SumAnswer tap(const Inputs& in) {
   const FuelDemand d = demand_of(in);
   SumAnswer a;
   supply_values(a, measured_gravity_supply(in.si("volume"), in.si("time"), d.volume_m3_s), d.volume_m3_s);
@@ -44,7 +41,7 @@ SumAnswer tap(const SumInputs& in) {
   return a;
 }
 
-SumAnswer pump(const SumInputs& in) {
+SumAnswer pump(const Inputs& in) {
   const FuelDemand d = demand_of(in);
   const PumpTest test{in.si("volume"), in.si("time"), in.si("pressure"), in.si("regulated")};
   SumAnswer a;
@@ -53,7 +50,7 @@ SumAnswer pump(const SumInputs& in) {
   return a;
 }
 
-SumAnswer vent(const SumInputs& in) {
+SumAnswer vent(const Inputs& in) {
   const FuelDemand d = demand_of(in);
   const VentAnswer v =
       blocked_vent({in.si("air"), in.si("head"), in.si("ambient"), in.si("bowl")}, kPetrol, d.volume_m3_s);
@@ -67,9 +64,9 @@ SumAnswer vent(const SumInputs& in) {
 }  // namespace
 
 std::vector<Sum> fuel_sums() {
-  const SumInput power{"power", "at full load", "kW", 0.5, 100};
-  const SumInput engine{"engine", "its cycle", "", 0, 0, {}, false, {"two-stroke", "four-stroke"}};
-  const SumInput volume{"volume", "caught in a measure", "mL", 1, 5000}, time{"time", "it ran", "s", 1, 600};
+  const Input power{"power", "at full load", "kW", 0.5, 100};
+  const Input engine{"engine", "its cycle", "", 0, 0, {}, false, {"two-stroke", "four-stroke"}};
+  const Input volume{"volume", "caught in a measure", "mL", 1, 5000}, time{"time", "it ran", "s", 1, 600};
   return {{"fuel-demand",
            "Petrol the engine burns at full load",
            "Fuel",

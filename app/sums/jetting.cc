@@ -2,17 +2,18 @@
 
 #include <cmath>
 
-#include "app/sums/air_of.h"
+#include "app/inputs/air.h"
+#include "app/sums/sum.h"
 #include "core/calc/jetting.h"
 
 namespace crankwise {
 namespace {
 
-JetNumbering numbering(const SumInputs& in) {
+JetNumbering numbering(const Inputs& in) {
   return in.word("numbered-by") == "flow" ? JetNumbering::flow : JetNumbering::diameter;
 }
 
-SumAnswer jet_today(const SumInputs& in) {
+SumAnswer jet_today(const Inputs& in) {
   const Jet jet{in.si("jet"), numbering(in), in.si("step")};
   const MoistAir then = air_of(in, "-then"), today = air_of(in, "");
   const JetAdvice advice = jet_for_today(jet, {in.si("height-then"), then}, {in.si("height"), today});
@@ -32,7 +33,7 @@ SumAnswer jet_today(const SumInputs& in) {
   return a;
 }
 
-SumAnswer jet_fuel(const SumInputs& in) {
+SumAnswer jet_fuel(const Inputs& in) {
   const double from = in.si("from"), to = in.si("to");
   const double ratio = fuel_ratio(from, to, numbering(in)), change = 100 * (ratio - 1);
   const bool flow = in.word("numbered-by") == "flow";
@@ -42,7 +43,7 @@ SumAnswer jet_fuel(const SumInputs& in) {
           {}};
 }
 
-SumAnswer clip(const SumInputs& in) {
+SumAnswer clip(const Inputs& in) {
   const Needle needle{in.si("tube"), in.si("needle"), in.si("taper"), in.si("groove")};
   const double wanted = in.si("fuel");
   SumAnswer a;
@@ -64,7 +65,7 @@ std::string circuit_words(Circuit c) {
   return kWords[static_cast<size_t>(c)];
 }
 
-SumAnswer circuit(const SumInputs& in) {
+SumAnswer circuit(const Inputs& in) {
   const double opening = in.si("opening");
   const CircuitAt at = circuit_at(opening);
   SumAnswer a{{},
@@ -74,7 +75,7 @@ SumAnswer circuit(const SumInputs& in) {
   return a;
 }
 
-SumAnswer screw(const SumInputs& in) {
+SumAnswer screw(const Inputs& in) {
   const ScrewKind kind = in.word("screw") == "air" ? ScrewKind::air : ScrewKind::fuel;
   const double turns = in.si("turns") / (2 * 3.14159265358979323846);
   const PilotJet pilot = pilot_by_screw(kind, turns);
@@ -91,12 +92,12 @@ SumAnswer screw(const SumInputs& in) {
 }  // namespace
 
 std::vector<Sum> jetting_sums() {
-  const SumInput by{"numbered-by", "what the jet's number is", "", 0, 0, {}, false, {"diameter", "flow"}};
-  std::vector<SumInput> today{{"jet", "number of the jet that ran right", "number", 5, 800},
-                              by,
-                              {"step", "from one size that can be bought to the next", "number", 0.5, 10, 2.5}};
+  const Input by{"numbered-by", "what the jet's number is", "", 0, 0, {}, false, {"diameter", "flow"}};
+  std::vector<Input> today{{"jet", "number of the jet that ran right", "number", 5, 800},
+                           by,
+                           {"step", "from one size that can be bought to the next", "number", 0.5, 10, 2.5}};
   for (const char* day : {"-then", ""}) {
-    for (SumInput& i : air_inputs(day)) today.push_back(std::move(i));
+    for (Input& i : air_inputs(day)) today.push_back(std::move(i));
   }
   return {{"jet-today",
            "The jet for today's air",

@@ -10,7 +10,7 @@ namespace {
 
 constexpr double kMm = 1e3;
 
-SumAnswer leak(const SumInputs& in) {
+SumAnswer leak(const Inputs& in) {
   const LeakTester tester{in.si("orifice"), in.si("pressure"), {}};
   SumAnswer a;
   if (in.has("held") == in.has("loss")) {
@@ -36,7 +36,7 @@ SumAnswer leak(const SumInputs& in) {
   return a;
 }
 
-SumAnswer crankcase(const SumInputs& in) {
+SumAnswer crankcase(const Inputs& in) {
   const double sign = in.word("test") == "vacuum" ? -1 : 1;
   SumAnswer a;
   if (in.si("end") > in.si("start")) {

@@ -2,15 +2,16 @@
 
 #include <cmath>
 
-#include "app/sums/air_of.h"
+#include "app/inputs/air.h"
+#include "app/sums/sum.h"
 #include "core/calc/mixing.h"
 
 namespace crankwise {
 namespace {
 
-const SumInput kRatio{"ratio", "parts of petrol to one of oil", ":1", 10, 200};
+const Input kRatio{"ratio", "parts of petrol to one of oil", ":1", 10, 200};
 
-SumAnswer oil_for(const SumInputs& in) {
+SumAnswer oil_for(const Inputs& in) {
   const double fuel = in.si("fuel"), ratio = in.si("ratio"), oil = oil_for_fuel(fuel, ratio);
   SumAnswer a{{{"oil", 1e6 * oil, "mL", 0},
                {"mix in all", 1e3 * (fuel + oil), "L", 2},
@@ -21,7 +22,7 @@ SumAnswer oil_for(const SumInputs& in) {
   return a;
 }
 
-SumAnswer put_right(const SumInputs& in) {
+SumAnswer put_right(const Inputs& in) {
   const Can can = in.has("mixed") ? split_mix(in.si("can"), in.si("mixed")) : Can{in.si("can"), 0};
   const CanCorrection c = correct_can(can, in.si("ratio"));
   const bool oil = c.add_oil_m3 > 0;
@@ -39,7 +40,7 @@ SumAnswer put_right(const SumInputs& in) {
   return a;
 }
 
-SumAnswer other_mix(const SumInputs& in) {
+SumAnswer other_mix(const Inputs& in) {
   const double from = in.si("from"), to = in.si("to");
   const MixChange m = mixture_after(from, to);
   const double change = 100 * (m.petrol_factor - 1);

@@ -8,40 +8,13 @@
 // The sums themselves are in core/calc; here they get units, words and limits. Nothing is stored.
 #pragma once
 
-#include <map>
-#include <optional>
 #include <string>
 #include <vector>
 
+#include "app/inputs/inputs.h"
 #include "core/calc/flag.h"
 
 namespace crankwise {
-
-/// One thing that a sum asks for.
-struct SumInput {
-  std::string id, ask;
-  std::string unit;                       // of `usual`, `low` and `high`; any unit of its kind may be told
-  double low = 0, high = 0;               // outside this it cannot be
-  std::optional<double> usual = {};       // taken if it is left out; nothing: it must be told
-  bool may_lack = false;                  // left out it is not used at all
-  std::vector<std::string> choices = {};  // words to choose from instead of a number; the first one is usual
-};
-
-class SumInputs {
- public:
-  void tell(const std::string& id, double in_si, const std::string& as_told);
-  void choose(const std::string& id, const std::string& word) { told_[id] = word; }
-
-  bool has(const std::string& id) const { return numbers_.count(id) > 0; }
-  double si(const std::string& id) const { return numbers_.at(id); }
-  const std::string& word(const std::string& id) const { return told_.at(id); }
-  /// As it was told: "20 L".
-  const std::string& told(const std::string& id) const { return told_.at(id); }
-
- private:
-  std::map<std::string, double> numbers_;
-  std::map<std::string, std::string> told_;
-};
 
 struct SumValue {
   std::string name;
@@ -59,8 +32,8 @@ struct SumAnswer {
 struct Sum {
   std::string id, name, group;
   std::string formula, source;
-  std::vector<SumInput> inputs;
-  SumAnswer (*work)(const SumInputs&);
+  std::vector<Input> inputs;
+  SumAnswer (*work)(const Inputs&);
   std::vector<std::string> cautions = {};  // ids in the knowledge: for the measuring that it asks for, and what follows
 };
 
@@ -69,12 +42,8 @@ const std::vector<Sum>& sums();
 /// Nothing if no sum is called so.
 const Sum* find_sum(const std::string& id);
 
-/// From "input=value unit" pairs. Throws BadInput with every problem: unknown inputs, those that are missing, values
-/// without a unit, of another kind, or that cannot be, with the likely mistake.
-SumInputs read_sum_inputs(const Sum&, const std::vector<std::string>& pairs);
-
-/// "12.5 mm"; a plain number stays plain.
-std::string with_unit(double, const std::string& unit);
+/// read_inputs() for a sum.
+Inputs read_sum_inputs(const Sum&, const std::vector<std::string>& pairs);
 
 /// "12.3 mm"; numbers that are too small for their decimals get three digits.
 std::string in_words(const SumValue&);

@@ -12,16 +12,16 @@ namespace {
 
 constexpr double kRpm = 60 / (2 * std::numbers::pi), kKmh = 3.6;
 
-Gearing gearing(const SumInputs& in) {
+Gearing gearing(const Inputs& in) {
   return {{in.si("primary"), 1}, {in.si("gear"), 1}, {in.si("rear"), in.si("front")}};
 }
 
-double circumference(const SumInputs& in) {
+double circumference(const Inputs& in) {
   if (in.has("circumference")) return in.si("circumference");
   return tyre_circumference({in.si("tyre-width"), in.si("tyre-aspect"), in.si("rim")}).free_m * 0.97;
 }
 
-SumAnswer road(const SumInputs& in) {
+SumAnswer road(const Inputs& in) {
   const Gearing g = gearing(in);
   const double round = circumference(in), v = road_speed_m_s(g, round, in.si("speed"));
   return {{{"speed", kKmh * v, "km/h", 1}, {"overall ratio", overall_ratio(g), ":1", 3}, {"tyre rolls", round, "m", 3}},
@@ -29,7 +29,7 @@ SumAnswer road(const SumInputs& in) {
           {}};
 }
 
-SumAnswer engine(const SumInputs& in) {
+SumAnswer engine(const Inputs& in) {
   const Gearing g = gearing(in);
   const double round = circumference(in), w = crank_for_speed_rad_s(g, round, in.si("road"));
   return {{{"engine", kRpm * w, "rpm", 0}, {"overall ratio", overall_ratio(g), ":1", 3}, {"tyre rolls", round, "m", 3}},
@@ -37,7 +37,7 @@ SumAnswer engine(const SumInputs& in) {
           {}};
 }
 
-SumAnswer chamber(const SumInputs& in) {
+SumAnswer chamber(const Inputs& in) {
   const double c = sound_speed_m_s(kExhaustGas, in.si("gas"));
   const TunedLength t = tuned_length({c, in.si("open"), in.si("speed")});
   SumAnswer a{
@@ -48,7 +48,7 @@ SumAnswer chamber(const SumInputs& in) {
   return a;
 }
 
-SumAnswer quarter(const SumInputs& in) {
+SumAnswer quarter(const Inputs& in) {
   const double c = sound_speed_m_s(kExhaustGas, in.si("gas")), f = quarter_wave_hz(in.si("length"), c);
   return {{{"swings at", f, "Hz", 1}, {"sound in the gas", c, "m/s", 0}},
           fmt::format("{:.0f} m/s / (4 * {}) = {:.1f} Hz", c, in.told("length"), f),
@@ -58,7 +58,7 @@ SumAnswer quarter(const SumInputs& in) {
 }  // namespace
 
 std::vector<Sum> vehicle_sums() {
-  const std::vector<SumInput> drive{
+  const std::vector<Input> drive{
       {"primary", "clutch basket over crank gear, or what the handbook gives", ":1", 1, 6},
       {"gear", "of the gear that is in", ":1", 0.5, 5},
       {"front", "teeth of the front sprocket", "number", 8, 25},
@@ -67,12 +67,12 @@ std::vector<Sum> vehicle_sums() {
       {"tyre-width", "first number on its side", "mm", 50, 200, 110.0},
       {"tyre-aspect", "second number on its side", "%", 40, 100, 90.0},
       {"rim", "last number on its side", "in", 8, 23, 19.0}};
-  auto with = [&](SumInput more) {
-    std::vector<SumInput> all = drive;
+  auto with = [&](Input more) {
+    std::vector<Input> all = drive;
     all.push_back(std::move(more));
     return all;
   };
-  const SumInput gas{"gas", "mean temperature in the pipe", "degC", 20, 1000, 500.0};
+  const Input gas{"gas", "mean temperature in the pipe", "degC", 20, 1000, 500.0};
   return {
       {"road-speed", "Road speed at an engine speed", "Gearing and pipes", "turns of the wheel * what the tyre rolls",
        "teeth counted; a loaded tyre rolls 2 to 4 % less than its size: common practice",

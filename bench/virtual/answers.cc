@@ -26,8 +26,8 @@ double chance_so(const FindingModel& finding, const std::vector<int>& there) {
   return 1 - absent;
 }
 
-Answers::Answers(const Model& model, const Dice& dice, int round)
-    : model_(&model), dice_(&dice), round_(round), bearing_(model.findings.size(), 0) {
+Answers::Answers(const Model& model, const Dice& dice, int round, const Gauges* gauges)
+    : model_(&model), dice_(&dice), gauges_(gauges), round_(round), bearing_(model.findings.size(), 0) {
   for (const FindingModel& f : model.findings) {
     if (f.error_group < 0) continue;
     error_.resize(std::max(error_.size(), static_cast<size_t>(f.error_group) + 1), 0.99);
@@ -53,6 +53,10 @@ Answer Answers::give(int finding, const std::vector<int>& there) {
   const FindingModel& f = model_->findings[static_cast<size_t>(finding)];
   const auto [said, fresh] = said_.try_emplace({finding, bearing_[static_cast<size_t>(finding)]}, Answer::no);
   if (!fresh) return said->second;
+  if (const auto value = number(finding, there)) {
+    if (gauges_->says(*gauges_->behind(finding), finding, *value)) said->second = Answer::yes;
+    return said->second;
+  }
 
   // A bad look says the same whatever is there; the good ones make up for it, so that each answer keeps its rate.
   const bool so = is_so(finding, there);
@@ -71,6 +75,15 @@ Answer Answers::give(int finding, const std::vector<int>& there) {
     said->second = Answer::unsure;
   }
   return said->second;
+}
+
+std::optional<double> Answers::number(int finding, const std::vector<int>& there) const {
+  const auto r = gauges_ == nullptr ? std::nullopt : gauges_->behind(finding);
+  if (!r) return {};
+  const int below = gauges_->below(*r), above = gauges_->above(*r);
+  int nth = 0;
+  for (int f : {below, above}) nth += f < 0 ? 0 : turn(f);
+  return gauges_->show(*r, below >= 0 && is_so(below, there), above >= 0 && is_so(above, there), *dice_, nth);
 }
 
 void Answers::repaired(const std::vector<int>& faults) {

@@ -6,22 +6,27 @@
 #pragma once
 
 #include <map>
+#include <optional>
 #include <utility>
 #include <vector>
 
 #include "bench/virtual/dice.h"
+#include "bench/virtual/gauge.h"
 #include "core/belief/belief.h"
 
 namespace crankwise::bench {
 
 class Answers {
  public:
-  /// `round`: how often the rider's story was thrown again. Model and dice must live on.
-  Answers(const Model&, const Dice&, int round);
+  /// `round`: how often the rider's story was thrown again. `gauges`: of the same bike; without, what is measured is
+  /// answered like the rest. All must live on.
+  Answers(const Model&, const Dice&, int round, const Gauges* gauges = nullptr);
 
   /// `there`: the faults that are there now.
   bool is_so(int finding, const std::vector<int>& there) const;
   Answer give(int finding, const std::vector<int>& there);
+  /// The number on which a finding was said to be so or not; nothing if it was not told by one.
+  std::optional<double> number(int finding, const std::vector<int>& there) const;
   /// The rider tells unasked what is so: yes, and it stays said.
   void told(int finding) { said_[{finding, bearing_[static_cast<size_t>(finding)]}] = Answer::yes; }
   /// Was it asked since the last repair that bears on it?
@@ -35,6 +40,7 @@ class Answers {
 
   const Model* model_;
   const Dice* dice_;
+  const Gauges* gauges_;
   int round_;
   std::vector<double> error_;  // by error group: how often a look misleads
   std::vector<int> bearing_;   // by finding: repairs so far that bear on it

@@ -7,6 +7,7 @@
 #include <thread>
 
 #include "bench/virtual/disturb.h"
+#include "bench/virtual/handbook.h"
 
 namespace crankwise::bench {
 namespace {
@@ -18,9 +19,10 @@ struct Setting {
   std::vector<double> share;  // of every fault, before anything is known
 };
 
-Setting setting_of(const Knowledge& k, const std::string& bike_class) {
+Setting setting_of(const Knowledge& k, const std::string& bike_class, const Plan& plan) {
   Bike bike;
   bike.traits = k.classes.find(bike_class)->traits;
+  if (plan.handbook) type_in_handbook(bike, k);
   BikeModel real = fit(k, bike, {}, {});
   std::vector<double> share = believe(real.model, {}).still_there();
   return {k, std::move(bike), std::move(real), std::move(share)};
@@ -56,7 +58,7 @@ std::string names(const BikeModel& m, const std::vector<int>& faults) {
 }  // namespace
 
 std::string tell_job(const Knowledge& k, const std::string& bike_class, const Plan& plan, int number) {
-  const Setting setting = setting_of(k, bike_class);
+  const Setting setting = setting_of(k, bike_class, plan);
   const auto& [knowledge, bike, real, share] = setting;
   const Job job = draw_job(real, plan.seed, number);
   std::string out = fmt::format("{} job {}: {}\n", bike_class, number, names(real, job.faults));
@@ -82,7 +84,7 @@ std::string tell_job(const Knowledge& k, const std::string& bike_class, const Pl
 }
 
 Campaign run_campaign(const Knowledge& k, const std::string& bike_class, const Plan& plan) {
-  const Setting setting = setting_of(k, bike_class);
+  const Setting setting = setting_of(k, bike_class, plan);
   Campaign c{bike_class, k.classes.find(bike_class)->name, plan.policies, setting.real.plan.minutes_per_money, {}};
   c.jobs.resize(static_cast<size_t>(plan.jobs));
   std::atomic<int> next{0};

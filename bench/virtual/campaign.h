@@ -13,7 +13,8 @@ struct Plan {
   std::uint64_t seed = 1;
   double sigma = 0;  // how wrong the policies' knowledge is (disturb.h), anew for each job
   std::vector<PolicyKind> policies{std::begin(kPolicies), std::end(kPolicies)};
-  int threads = 2;  // the result does not depend on it
+  bool handbook = false;  // its figures are typed in (handbook.h); otherwise readings are held to those of its kind
+  int threads = 2;        // the result does not depend on it
 };
 
 struct JobResult {

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <bit>
 #include <limits>
+#include <set>
 
 namespace crankwise::bench {
 
@@ -10,7 +11,8 @@ Hands::Hands(const BikeModel& real, const Job& job)
     : real_(&real),
       job_(&job),
       book_(real),
-      answers_(real.model, job.dice, job.round),
+      gauges_(real),
+      answers_(real.model, job.dice, job.round, &gauges_),
       there_(job.faults),
       tries_(real.faults.size(), 0) {}
 
@@ -82,6 +84,23 @@ std::vector<Entry> Hands::perform(int s) {
 
 void Hands::ask(const PlanStep& step, std::vector<Entry>& out) {
   for (int f : step.findings) write(out, SaidSo{real_->findings[static_cast<size_t>(f)]->id, answers_.give(f, there_)});
+}
+
+std::vector<Entry> Hands::as_read(std::vector<Entry> entries) const {
+  std::vector<Entry> out;
+  std::set<int> read;
+  for (Entry& e : entries) {
+    const auto* said = std::get_if<SaidSo>(&e);
+    const int f = said == nullptr ? -1 : real_->finding(said->finding);
+    const auto r = f < 0 ? std::nullopt : gauges_.behind(f);
+    if (!r) {
+      out.push_back(std::move(e));
+    } else if (read.insert(*r).second) {
+      const Reading& reading = gauges_.reading(*r);
+      out.push_back(Took{reading.id, *answers_.number(f, there_), reading.unit});
+    }
+  }
+  return out;
 }
 
 void Hands::repair(int s, std::vector<Entry>& out) {

@@ -40,6 +40,8 @@ class Hands {
   const Bill& bill() const { return bill_; }
   const std::vector<int>& there() const { return there_; }  // faults there now
   const Book& book() const { return book_; }
+  /// The same entries with what was measured as numbers, as somebody writes them down who reads the gauge.
+  std::vector<Entry> as_read(std::vector<Entry>) const;
   /// Nothing would come of this step: all it says has been said.
   bool idle(int step) const;
   void give_up_stalled();
@@ -57,6 +59,7 @@ class Hands {
   const BikeModel* real_;
   const Job* job_;
   Book book_;
+  Gauges gauges_;
   Answers answers_;
   Bill bill_;
   std::vector<int> there_;

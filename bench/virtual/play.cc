@@ -38,7 +38,8 @@ Played play(Policy& policy, const BikeModel& real, const Job& job, const Watch& 
       hands.give_up_stalled();
       break;
     }
-    note(hands.perform(*step));
+    std::vector<Entry> done = hands.perform(*step);
+    note(policy.reads_gauges() ? hands.as_read(std::move(done)) : std::move(done));
   }
   played.bill = hands.bill();
   return played;

@@ -9,13 +9,19 @@ namespace {
 
 class Ours : public Policy {
  public:
-  explicit Ours(const Believed& b) : believed_(b) {}
+  Ours(const Believed& b, bool measures) : believed_(b) {
+    for (const Step* s : b.model->steps) {
+      if (!measures && s != nullptr && (s->kind == StepKind::measure || !s->reads.empty()))
+        entries_.emplace_back(Skipped{s->id, ""});
+    }
+  }
 
   void note(const std::vector<Entry>& entries) override {
     entries_.insert(entries_.end(), entries.begin(), entries.end());
     last_ = judge(*believed_.knowledge, *believed_.bike, entries_, {},
                   believed_.learned == nullptr ? Learned{} : *believed_.learned);
   }
+  bool reads_gauges() const override { return true; }
   std::optional<int> next() override {
     last_.advice = advise(last_.bike().plan, last_.belief, last_.state);
     if (last_.advice.proven) return {};
@@ -42,9 +48,11 @@ std::string_view text(PolicyKind kind) {
     case PolicyKind::ratio:
       return "chance over cost, repairs only";
     case PolicyKind::information:
+      return "information per minute";
+    case PolicyKind::no_readings:
       break;
   }
-  return "information per minute";
+  return "crankwise without readings";
 }
 
 std::string_view word(PolicyKind kind) {
@@ -58,15 +66,17 @@ std::string_view word(PolicyKind kind) {
     case PolicyKind::ratio:
       return "ratio";
     case PolicyKind::information:
+      return "information";
+    case PolicyKind::no_readings:
       break;
   }
-  return "information";
+  return "no-readings";
 }
 
 std::unique_ptr<Policy> make_policy(PolicyKind kind, const Believed& b) {
   switch (kind) {
     case PolicyKind::ours:
-      return std::make_unique<Ours>(b);
+      return std::make_unique<Ours>(b, true);
     case PolicyKind::list:
       return std::make_unique<ListPolicy>(*b.model, false);
     case PolicyKind::sorted_list:
@@ -74,9 +84,11 @@ std::unique_ptr<Policy> make_policy(PolicyKind kind, const Believed& b) {
     case PolicyKind::ratio:
       return std::make_unique<RatioPolicy>(*b.model);
     case PolicyKind::information:
+      return std::make_unique<InformationPolicy>(*b.model);
+    case PolicyKind::no_readings:
       break;
   }
-  return std::make_unique<InformationPolicy>(*b.model);
+  return std::make_unique<Ours>(b, false);
 }
 
 }  // namespace crankwise::bench

@@ -17,9 +17,10 @@ enum class PolicyKind {
   sorted_list,  // the same list sorted once for the complaint, then kept
   ratio,        // repairs only: chance over cost, thought over after each
   information,  // information per minute; a fault likelier than one half is put right
+  no_readings,  // as ours, but nothing is ever measured: looks, swaps and repairs alone
 };
-inline constexpr PolicyKind kPolicies[] = {PolicyKind::ours, PolicyKind::list, PolicyKind::sorted_list,
-                                           PolicyKind::ratio, PolicyKind::information};
+inline constexpr PolicyKind kPolicies[] = {PolicyKind::ours,  PolicyKind::list,        PolicyKind::sorted_list,
+                                           PolicyKind::ratio, PolicyKind::information, PolicyKind::no_readings};
 std::string_view text(PolicyKind);  // for tables
 std::string_view word(PolicyKind);  // for the command line
 
@@ -35,6 +36,8 @@ class Policy {
  public:
   virtual ~Policy() = default;
   virtual void note(const std::vector<Entry>&) = 0;
+  /// Does it take numbers for what was measured? Otherwise it is told whether they speak for the finding.
+  virtual bool reads_gauges() const { return false; }
   /// The step of the plan to do now; nothing: it is proven, close the job.
   virtual std::optional<int> next() = 0;
   /// Chance of every fault being there now, as of the last next(); empty if this policy is not asked for it.

@@ -24,8 +24,21 @@ struct ReadingWeight {
   double ratio() const { return if_so / if_not; }
 };
 
+/// How far readings of wrong ones spread about their own middle, that of the gauge included, ln: a quarter, or six
+/// tenths of the way to it where that is less; never less than healthy ones do. *Common practice*, wide.
+double wrong_spread(double wrong_factor, double log_reading_spread, double healthy_spread);
+
 /// `wrong_factor`: where a wrong one lies on the healthy middle; below 1 for "too low", above 1 for "too high".
 /// `log_reading_spread`: of the reading itself. value > 0; a value of 0 counts as far out on its side.
 ReadingWeight weigh_reading(double value, const Yardstick&, double wrong_factor, double log_reading_spread);
+
+/// What a reading tells once it is cut into "so" and "not so" where it speaks for neither: how often it comes out as
+/// "so" if that is so, and if it is not; both within what the yardstick can carry. A factor of 0: nothing lies on that
+/// side.
+struct ReadingRates {
+  double so_if_so = 1;
+  double so_if_not = 1;
+};
+ReadingRates rates_of_reading(const Yardstick&, double wrong_below, double wrong_above, double log_reading_spread);
 
 }  // namespace crankwise

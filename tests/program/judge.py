@@ -18,7 +18,7 @@ class Judge(Case):
     def test_text_and_json_from_file_and_input(self):
         path = self.file(self.CASE)
         text = self.good("judge", path)
-        for part in ("Likeliest now", "NEXT", "compression 138 psi against", "Sets of four and more faults: at most"):
+        for part in ("Likeliest now", "NEXT", "compression 138 psi; ", "Sets of four and more faults: at most"):
             self.assertIn(part, text)
         self.assertEqual(self.good("judge", "-", text=json.dumps(self.CASE)), text)
         told = self.good("judge", path, "--json")

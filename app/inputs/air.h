@@ -4,15 +4,15 @@
 #include <string>
 #include <vector>
 
-#include "app/sums/sum.h"
+#include "app/inputs/inputs.h"
 #include "core/calc/air.h"
 
 namespace crankwise {
 
 /// The inputs, their names ending in `day` ("-then" or "").
-std::vector<SumInput> air_inputs(const std::string& day);
+std::vector<Input> air_inputs(const std::string& day);
 
 /// Pressure as told, or that of the standard atmosphere at the height.
-MoistAir air_of(const SumInputs&, const std::string& day);
+MoistAir air_of(const Inputs&, const std::string& day);
 
 }  // namespace crankwise

@@ -1,0 +1,173 @@
+// Fuel that runs, by itself or pumped, its oil, and the tank's vent.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "app/readings/method.h"
+#include "core/calc/air.h"
+#include "core/calc/fuel_supply.h"
+#include "core/calc/mixing.h"
+
+namespace crankwise::methods {
+namespace {
+
+using Of = AskedCondition::Of;
+
+AskedCondition power() {
+  return {Of::bike, {"power", "of the engine at its best, for the fuel that it burns", "kW", 1, 80, {}, true}};
+}
+
+AskedCondition seconds() {
+  return {Of::test, {"seconds", "that it ran, if what came out is told in mL", "s", 1, 300, {}, true}};
+}
+
+/// At full load, by the power told.
+std::optional<double> demand_m3_s(const Taken& t) {
+  if (!t.at.has("power")) return {};
+  const double kg_per_kwh = Traits(t.bike->traits).has("two-stroke") ? 0.55 : 0.31;  // from memory: middle of both
+  return demand_from_power({t.at.si("power"), kg_per_kwh / 3.6e6}, kPetrol).volume_m3_s;
+}
+
+ReadingYardstick enough_for(const Taken& t, double demand) {
+  constexpr double kFreely = 3;  // the usual tap gives up to three times what is enough; common practice
+  constexpr double kMost = 10;
+  const double enough = from_si(t, kEnoughMargin * demand);
+  return {FigureFrom::worked,
+          fmt::format("1.5 times what {} burns at full load", t.at.told("power")),
+          enough,
+          kFreely * enough,
+          kMost,
+          {},
+          false};
+}
+
+Correction tap_corrected(const Taken& t) {
+  constexpr double kUnknownHead = 0.1;  // flow goes with the root of the head; common practice
+  Correction c{t.value, 0, "", {}, {}, {}};
+  if (t.at.has("head") && t.at.has("least-head")) {
+    c.value *= std::sqrt(t.at.si("least-head") / t.at.si("head"));
+    c.reads_as = "with the tank at its lowest";
+  } else {
+    c.log_spread = kUnknownHead;
+  }
+  if (const auto demand = demand_m3_s(t)) {
+    c.worked = enough_for(t, *demand);
+    c.notes.push_back(fmt::format("{:.1f} times what the engine burns at full load", to_si(t, c.value) / *demand));
+  }
+  return c;
+}
+
+Correction pump_corrected(const Taken& t) {
+  constexpr double kFreely = 0.15;  // what runs freely only hints at what comes under pressure; common practice
+  constexpr double kLeastVolts = 11.5, kThirsty = 0.15;
+  Correction c{t.value, 0, "", {}, {}, {}};
+  if (t.at.word("outlet") == "free") {
+    c.log_spread = kFreely;
+    c.notes.emplace_back(in_words(CalcFlag::not_under_pressure));
+  }
+  if (t.at.has("volts") && t.at.si("volts") < kLeastVolts) {
+    c.log_spread = std::hypot(c.log_spread, kThirsty);
+    c.notes.push_back(
+        fmt::format("the pump had only {}: feed it from a good battery and measure again", t.at.told("volts")));
+  }
+  if (const auto demand = demand_m3_s(t)) {
+    c.worked = enough_for(t, *demand);
+    c.notes.push_back(fmt::format("{:.1f} times what the engine burns at full load", to_si(t, c.value) / *demand));
+  }
+  return c;
+}
+
+/// What ran out, over the seconds told.
+std::optional<double> volume_as_flow(const Taken& t, double si, Quantity q) {
+  if (q != Quantity::volume || !t.was_told("seconds")) return {};
+  return from_si(t, si / t.at.si("seconds"));
+}
+
+Correction mix_corrected(const Taken& t) {
+  Correction c{t.value, 0, "", {}, {}, {}};
+  const auto own = own_yardstick(*t.reading, *t.bike);
+  if (t.value <= 0 || !own) return c;
+  const double wanted = std::sqrt(own->low * own->high);
+  if (t.at.has("can")) {
+    const CanCorrection fix = correct_can(split_mix(t.at.si("can"), t.value), wanted);
+    const bool oil = fix.add_oil_m3 > 0;
+    c.notes.push_back(fmt::format("{} of it comes to {:.3g}:1 with {:.0f} mL of {} more", t.at.told("can"), wanted,
+                                  1e6 * (oil ? fix.add_oil_m3 : fix.add_fuel_m3), oil ? "oil" : "petrol"));
+  }
+  const double richer = 100 * (mixture_after(wanted, t.value).petrol_factor - 1);
+  if (std::abs(richer) >= 0.3)
+    c.notes.push_back(
+        fmt::format("by its oil alone it runs {:.1f} % {}", std::abs(richer), richer > 0 ? "richer" : "leaner"));
+  add_flags(c, ratio_flags(t.value));
+  return c;
+}
+
+Correction vent_corrected(const Taken& t) {
+  Correction c{t.value, 0, "", {}, {}, {}};
+  if (!t.at.has("air-space") || !t.at.has("head")) return c;
+  const VentTest test{.air_space_m3 = t.at.si("air-space"),
+                      .head_m = t.at.si("head"),
+                      .ambient_pa = air_pressure(t).value_or(kStandardPressurePa)};
+  const double shut = blocked_vent(test, kPetrol, 1e-6).drawn_m3;
+  // A vent that lets any air in lets many times that through.
+  constexpr double kSome = 5, kPlenty = 100, kMost = 15;
+  c.worked = ReadingYardstick{FigureFrom::worked,
+                              fmt::format("a shut tank would stop after {:.0f} mL", 1e6 * shut),
+                              from_si(t, kSome * shut),
+                              from_si(t, kPlenty * shut),
+                              kMost,
+                              {},
+                              false};
+  return c;
+}
+
+}  // namespace
+
+const Method& tap_flow() {
+  static const Method kMethod{
+      {{Of::test, {"head", "from the fuel's surface in the tank to the end of the hose", "mm", 20, 1500, {}, true}},
+       seconds(),
+       {Of::bike, {"least-head", "from the surface at reserve to the float needle", "mm", 10, 1000, {}, true}},
+       power()},
+      tap_corrected,
+      volume_as_flow,
+      "mL, with the seconds told"};
+  return kMethod;
+}
+
+const Method& pump_flow() {
+  static const Method kMethod{{{Of::test,
+                                {"outlet",
+                                 "under-pressure: through the regulator, as it runs",
+                                 "",
+                                 0,
+                                 0,
+                                 {},
+                                 true,
+                                 {"free", "under-pressure"}}},
+                               {Of::test, {"volts", "at the pump while it ran", "V", 5, 16, {}, true}},
+                               seconds(),
+                               power()},
+                              pump_corrected,
+                              volume_as_flow,
+                              "mL, with the seconds told"};
+  return kMethod;
+}
+
+const Method& mix() {
+  static const Method kMethod{{{Of::test, {"can", "how much of it there is", "L", 0.01, 1000, {}, true}}},
+                              mix_corrected};
+  return kMethod;
+}
+
+const Method& vent() {
+  static const Method kMethod{
+      {{Of::test, {"air-space", "above the fuel in the tank", "L", 0.1, 50, {}, true}},
+       {Of::test, {"head", "from the fuel's surface in the tank to the end of the hose", "mm", 20, 1500, {}, true}},
+       {Of::shop, {"height", "of the place above the sea", "m", -500, 5000, {}, true}}},
+      vent_corrected};
+  return kMethod;
+}
+
+}  // namespace crankwise::methods
