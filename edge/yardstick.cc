@@ -103,7 +103,7 @@ std::optional<AnswerRates> rates_by_readings(const Knowledge& k, const Finding& 
     if (const auto y = yardsticks.find(r.id); y != yardsticks.end() && (below || above)) {
       const ReadingRates rates =
           rates_of_reading(y->second.healthy(), below ? y->second.wrong_below.value_or(r.wrong_below) : 0,
-                           above ? r.wrong_above : 0, r.spread);
+                           above ? r.wrong_above : 0, y->second.spread_of(r));
       offer(rates.so_if_so, rates.so_if_not);
     } else if (open) {
       // An open circuit needs no figure; of what is wrong with a winding about half is open. Common practice.

@@ -25,6 +25,9 @@ struct ReadingYardstick {
   std::optional<double> wrong_below;  // where a wrong one lies, if not where the reading's does
   bool middle_told = false;           // a single value was told, and the range is what a healthy bike strays from it
   Yardstick healthy() const { return from_range(low, high, most_ratio); }
+  /// Of instrument and hand: those of a baseline are the same again, so what they are always out by cancels.
+  double spread_of(const Reading& r) const { return from == FigureFrom::baseline ? kSameHand * r.spread : r.spread; }
+  static constexpr double kSameHand = 0.5;  // common practice
 };
 
 /// What the bike's own figure makes of a reading, or the table of its own sensor at 20 C; nothing if there is none.

@@ -4,6 +4,7 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
+#include <random>
 
 #include "app/diagnosis.h"
 #include "core/belief/explain.h"
@@ -43,6 +44,47 @@ TEST(Judge, TheLowerTheMoreItSpeaksForTooLow) {
   }
   EXPECT_GT(ratio(100), 5);          // near the tired middle of 101
   EXPECT_LT(ratio(168.8), 1 / 5.0);  // at the healthy middle
+}
+
+TEST(Judge, RatesAreThoseOfNumbersDrawnAsTheJudgeHasThem) {
+  // Against a hundred thousand draws (std::normal_distribution): the share that comes out as "so".
+  std::mt19937 random(1);
+  std::normal_distribution<double> normal;
+  struct Row {
+    double low, high, below, above, spread;
+  };
+  for (const Row& row : {Row{150, 190, 0.6, 0, 0.07},
+                         {3, 14, 0, 4.5, 0.2},
+                         {0.45, 0.8, 0.5, 1.6, 0.06},
+                         {173, 177, 0.94, 0, 0.015},
+                         {0.5, 1100, 0.003, 0, 0.05}}) {
+    const Yardstick y = from_range(row.low, row.high, 1e9);
+    const ReadingRates rates = rates_of_reading(y, row.below, row.above, row.spread);
+    const double healthy = std::hypot(y.log_spread, row.spread);
+    const double sides = (row.below > 0 ? 1.0 : 0.0) + (row.above > 0 ? 1.0 : 0.0);
+    const auto so = [&](double value) {
+      double sum = 0;
+      for (double f : {row.below, row.above}) sum += f > 0 ? weigh_reading(value, y, f, row.spread).ratio() : 0;
+      return sum > sides;
+    };
+    constexpr int kDraws = 100000;
+    int if_so = 0, if_not = 0;
+    for (int i = 0; i < kDraws; ++i) {
+      const double factor = row.below > 0 && (row.above <= 0 || i % 2 == 0) ? row.below : row.above;
+      if_so += so(y.middle * factor * std::exp(wrong_spread(factor, row.spread, healthy) * normal(random)));
+      if_not += so(y.middle * std::exp(healthy * normal(random)));
+    }
+    EXPECT_NEAR(rates.so_if_so, static_cast<double>(if_so) / kDraws, 0.01) << row.low;
+    EXPECT_NEAR(rates.so_if_not, static_cast<double>(if_not) / kDraws, 0.01) << row.low;
+  }
+}
+
+TEST(Judge, RatesStayWithinWhatTheYardstickCarries) {
+  for (double most : {1.5, 6.0, 30.0}) {
+    const ReadingRates r = rates_of_reading(from_range(100, 101, most), 0.2, 0, 0.01);
+    EXPECT_LE(r.so_if_so / r.so_if_not, most * (1 + 1e-9));
+    EXPECT_LE((1 - r.so_if_not) / (1 - r.so_if_so), most * (1 + 1e-9));
+  }
 }
 
 TEST(Judge, TheHigherTheMoreItSpeaksForTooHigh) {

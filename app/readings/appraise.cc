@@ -77,6 +77,7 @@ Appraised appraise(const Reading& r, const Took& took, const Bike& bike, const s
   if (!a.held_against) a.held_against = c.worked;
   if (!a.held_against) a.held_against = yardstick_for(r, bike, taken.told);
   if (a.held_against) {
+    a.spread.instrument = a.held_against->spread_of(r);
     a.spread.range = std::log(a.held_against->high / a.held_against->low) / (2 * k90);
     const double most = c.most_ratio.value_or(a.held_against->most_ratio);
     if (most > 1) weigh(a, r, most);

@@ -33,18 +33,18 @@ double Gauges::show(int r, bool low, bool high, const Dice& dice, int nth) const
   constexpr int kGauge = 100000;  // apart from the other throws
   const Gauge& g = all_[static_cast<size_t>(r)];
   const Yardstick y = g.yardstick.healthy();
-  const double healthy = std::hypot(y.log_spread, g.reading->spread);
+  const double healthy = std::hypot(y.log_spread, g.yardstick.spread_of(*g.reading));
   const bool either = g.below == g.above;  // wrong on one side or the other
   if (either && low) low = dice.uniform(Throw::noise, kGauge + r, nth) < 0.5, high = !low;
   const double factor = low ? g.wrong_below : g.reading->wrong_above, z = dice.normal(kGauge + r, nth);
   if (!low && !high) return y.middle * std::exp(healthy * z);
-  return y.middle * factor * std::exp(wrong_spread(factor, g.reading->spread, healthy) * z);
+  return y.middle * factor * std::exp(wrong_spread(factor, g.yardstick.spread_of(*g.reading), healthy) * z);
 }
 
 bool Gauges::says(int r, int finding, double value) const {
   const Gauge& g = all_[static_cast<size_t>(r)];
   const auto ratio = [&](double factor) {
-    return weigh_reading(value, g.yardstick.healthy(), factor, g.reading->spread).ratio();
+    return weigh_reading(value, g.yardstick.healthy(), factor, g.yardstick.spread_of(*g.reading)).ratio();
   };
   const double low = g.below == finding ? ratio(g.wrong_below) : 0,
                high = g.above == finding ? ratio(g.reading->wrong_above) : 0;
