@@ -30,8 +30,9 @@ Why why(const Diagnosis&, int fault);
 struct Moved {
   int fault = -1;
   double db = 0;
+  double chance = 0;  // by how much its chance rose
 };
-/// Heaviest first; those that it moved by 1 dB or more and that are at least a little likely, before or after.
+/// Those whose chance it changed most first; of 1 dB or more, and at least a little likely before or after.
 std::vector<Moved> moved_by(const Diagnosis&, const ReadingVerdict&);
 
 /// How a reading was judged, a sentence each: how it lies, what it speaks for, what else is to be said.

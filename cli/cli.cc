@@ -117,13 +117,16 @@ void Cli::note(const std::vector<Entry>& entries) {
   say_next(entries.size());
 }
 
-void Cli::doubt(const Took& took) {
+void Cli::doubt(const Took& took, const std::string& anyway) {
   const Bike& bike = shop().bike(shop().job(job()).bike);
   const Reading* r = knowledge().readings.find(took.reading);
   std::vector<Problem> problems;
   check_entry(knowledge(), bike, took, "", problems);  // what cannot be is said when it is written
   if (r == nullptr || !problems.empty()) return;
-  if (auto problem = doubt_about(*r, took, bike)) throw BadInput(std::move(*problem));
+  if (auto problem = doubt_about(*r, took, bike)) {
+    problem->right += "; " + anyway;
+    throw BadInput(std::move(*problem));
+  }
 }
 
 void Cli::say_next(std::size_t written) {

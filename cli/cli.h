@@ -47,8 +47,8 @@ class Cli {
   int job_or_last();
   /// Writes to the job and says what comes next.
   void note(const std::vector<Entry>& entries);
-  /// Throws BadInput if the reading cannot be meant as told, and says what may be.
-  void doubt(const Took&);
+  /// Throws BadInput if the reading can hardly be meant as told, and says what may be, and how to have it kept.
+  void doubt(const Took&, const std::string& anyway);
   /// `written`: how many entries are new.
   void say_next(std::size_t written);
 

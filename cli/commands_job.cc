@@ -141,7 +141,7 @@ void measured(CLI::App& app, Cli& cli) {
   app.callback([a, &cli] {
     Took took = took_from_words(a->reading, joined(a->value));
     took.spent = a->spent;
-    if (!a->sure) cli.doubt(took);
+    if (!a->sure) cli.doubt(took, "if it is as you say: --sure");
     cli.note({std::move(took)});
   });
 }

@@ -86,6 +86,21 @@ void Output::step_card(const BikeModel& m, const Step& s) {
     first = "           ";
   }
   if (!s.expect.empty()) wrapped(s.expect, "  Right is ", 11);
+  for (const Reading* r : m.readings_of(s)) {
+    if (m.findings.empty()) break;  // of no bike
+    const auto y = m.yardsticks.find(r->id);
+    std::string right = "says something only once its figure is known: crankwise figure";
+    if (y != m.yardsticks.end())
+      right = in_words(y->second, *r);
+    else if (!r->open.empty())
+      right = "open or not; more once its figure is known: crankwise figure";
+    std::string told;
+    for (const AskedCondition& c : conditions_of(*r)) {
+      if (c.of != AskedCondition::Of::bike) told += " " + c.input.id + "=";
+    }
+    if (!told.empty()) told = "; tell as far as known" + told;
+    wrapped(fmt::format("{} [{}]: {}{}", r->name, r->id, right, told), "  Reads    ", 11);
+  }
   if (!s.needs.empty()) wrapped(fmt::format("{}", fmt::join(s.needs, ", ")), "  Needs    ", 11);
   std::string tools;
   for (const auto& id : s.tools) tools += (tools.empty() ? "" : ", ") + m.knowledge->tools.find(id)->name;

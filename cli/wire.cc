@@ -33,6 +33,21 @@ Json option_json(const Diagnosis& d, const Option& o, const ShopSettings& shop) 
       j["cautions"].push_back(m.knowledge->cautions.find(id)->text);
     j["how"] = step->how;
     j["expect"] = step->expect;
+    for (const Reading* r : d.bike().readings_of(*step)) {
+      Json x{{"reading", r->id}, {"name", r->name}, {"ask", r->ask}, {"unit", r->unit}};
+      if (const auto y = d.bike().yardsticks.find(r->id); y != d.bike().yardsticks.end())
+        x["healthy"] = {{"low", y->second.low}, {"high", y->second.high}, {"from", y->second.words}};
+      for (const AskedCondition& c : conditions_of(*r)) {
+        const char* of = c.of == AskedCondition::Of::bike ? "bike" : c.of == AskedCondition::Of::shop ? "shop" : "test";
+        Json condition{{"condition", c.input.id}, {"ask", c.input.ask}, {"of", of}};
+        if (c.input.choices.empty())
+          condition["unit"] = c.input.unit;
+        else
+          condition["choices"] = c.input.choices;
+        x["conditions"].push_back(std::move(condition));
+      }
+      j["readings"].push_back(std::move(x));
+    }
   }
   for (const Outcome& out : o.outcomes) {
     Json x{{"probability", out.probability}, {"minutes_to_go", out.minutes_to_go}};

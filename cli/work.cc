@@ -15,10 +15,10 @@ struct Leave {};  // the mechanic has had enough for now
 struct Again {};  // something changed: look at the job anew
 
 /// What may be told with the reading, as it is typed.
-std::string may_tell(const Reading& r) {
+std::string may_tell(const Reading& r, const Conditions& usual) {
   std::string names;
   for (const AskedCondition& c : conditions_of(r)) {
-    if (c.of != AskedCondition::Of::bike) names += " " + c.input.id + "=";
+    if (c.of != AskedCondition::Of::bike && usual.count(c.input.id) == 0) names += " " + c.input.id + "=";
   }
   return names.empty() ? "" : "\n  behind it, as far as known:" + names;
 }
@@ -299,7 +299,7 @@ class Bench {
     for (const Reading* r : d.bike().readings_of(step)) {
       out_.line();
       const std::string prompt = fmt::format("{}{}\n  in {}, or open; enter: not measured; s leave the step out >",
-                                             r->ask, may_tell(*r), r->unit);
+                                             r->ask, may_tell(*r, cli_.shop().settings().usual), r->unit);
       for (std::string doubted;;) {
         const std::string text = line(prompt);
         const char c = key_of(text, "s");
@@ -320,7 +320,7 @@ class Bench {
           Took took = took_from_words(r->id, with_unit_of(*r, text));
           if (text != doubted) {
             doubted = text;  // told again it is meant so
-            cli_.doubt(took);
+            cli_.doubt(took, "if it is as you say, the same again");
           }
           keep(std::move(took));
         } catch (const BadInput& e) {

@@ -70,7 +70,7 @@ const Wrong kWrong[] = {
      "compression: 950 psi cannot be; right would be: 0 to 400 psi; perhaps 950 kPa was meant"},
     {"PsiAsKilopascal", "compression", "138 kPa",
      "compression: 138 kPa would be 20 psi, far from the 140 to 225 psi that one would expect; right would be: perhaps "
-     "138 psi; if it is as you say, tell it with --sure"},
+     "138 psi"},
     {"BarAsPsi", "compression", "11 psi", "perhaps 11 bar"},
     {"KilohmAsOhm", "cap-resistance", "5 ohm", "perhaps 5 kohm"},
     {"MillimetresAsInches", "plug-gap", "0.6 in",

@@ -86,6 +86,12 @@ Appraised appraise(const Reading& r, const Took& took, const Bike& bike, const s
   return a;
 }
 
+std::string in_words(const ReadingYardstick& y, const Reading& r) {
+  const std::string range =
+      y.middle_told ? number(std::sqrt(y.low * y.high)) : fmt::format("{} to {}", number(y.low), number(y.high));
+  return fmt::format("{}{} ({})", range, r.unit == "number" ? "" : " " + r.unit, y.words);
+}
+
 std::string in_words(const Uncertainty& u) {
   std::vector<std::string> parts;
   const auto part = [&](const char* what, double s) {

@@ -41,6 +41,8 @@ struct Appraised {
 /// `earlier`: of the same bike, oldest first. Throws BadInput where unit or conditions cannot be.
 Appraised appraise(const Reading&, const Took&, const Bike&, const std::vector<PastReading>& earlier);
 
+/// "190 psi (own baseline)", "0.45 to 0.8 mm (usual for its kind ...)"
+std::string in_words(const ReadingYardstick&, const Reading&);
 /// What was read, what that is where figures hold, and how it lies to them.
 std::string in_words(const Appraised&, const Reading&);
 /// "give or take 9 %: instrument and hand 8 %, conditions 3 %"

@@ -110,7 +110,7 @@ std::optional<Problem> doubt_about(const Reading& r, const Took& took, const Bik
   return Problem{"", 0, r.id,
                  fmt::format("{:g} {} would be {:.3g} {}, far from the {:.3g} to {:.3g} {} that one would expect",
                              took.value, took.unit, a.value, r.unit, low, high, r.unit),
-                 fmt::format("perhaps {:g} {}; if it is as you say, tell it with --sure", took.value, meant.front())};
+                 fmt::format("perhaps {:g} {}", took.value, meant.front())};
 }
 
 Conditions with_usual(const Reading& r, Conditions told, const Conditions& usual) {
