@@ -3,7 +3,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <filesystem>
+#include <fstream>
 #include <map>
+#include <regex>
 
 #include "app/diagnosis.h"
 #include "core/reading/judge.h"
@@ -205,6 +208,22 @@ TEST(Knowledge, AHealthyReadingDoesNotConvict) {
       }
     }
   }
+}
+
+TEST(Knowledge, TrapPlugsAreHotterOrColderNeverHigherOrLower) {
+  // One factory handbook calls a cold plug one of high heat rating, others use the word the other way round (T7).
+  const std::regex rating("(high|low)(er)? (heat|thermal) ?(rating|range|value)", std::regex::icase);
+  EXPECT_TRUE(std::regex_search("a plug of higher heat rating", rating));
+  for (const auto& file : std::filesystem::directory_iterator(CRANKWISE_SOURCE_DIR "/knowledge")) {
+    std::ifstream in(file.path());
+    int line = 0;
+    for (std::string text; std::getline(in, text);) {
+      ++line;
+      EXPECT_FALSE(std::regex_search(text, rating)) << file.path().filename() << ":" << line << ": " << text;
+    }
+  }
+  EXPECT_NE(knowledge().faults.find("plug-too-cold"), nullptr);
+  EXPECT_NE(knowledge().faults.find("plug-too-hot"), nullptr);
 }
 
 TEST(Knowledge, NamesAreNotUsedTwice) {
