@@ -203,7 +203,9 @@ void Truth::see(const Chance& chance) {
 void Truth::answer(const Model& model, std::span<const Happening> history, size_t place) {
   if (repeats(model, history, place)) return;
   // Every look between the same repairs on findings of the same error group.
-  const int group = model.findings[static_cast<size_t>(finding_of(history[place]))].error_group;
+  // A number has its own error in what it is worth, and shares none.
+  const auto number = [&](size_t t) { return std::holds_alternative<Measured>(last_answer(model, history, t)); };
+  const int group = number(place) ? -1 : model.findings[static_cast<size_t>(finding_of(history[place]))].error_group;
   std::vector<size_t> together{place};
   if (group >= 0) {
     size_t begin = place, end = place;
@@ -213,7 +215,7 @@ void Truth::answer(const Model& model, std::span<const Happening> history, size_
     for (size_t t = begin; t < end; ++t) {
       const int finding = finding_of(history[t]);
       if (finding < 0 || repeats(model, history, t)) continue;
-      if (model.findings[static_cast<size_t>(finding)].error_group == group) together.push_back(t);
+      if (model.findings[static_cast<size_t>(finding)].error_group == group && !number(t)) together.push_back(t);
     }
     if (together.back() != place) return;  // they are taken with the last of them
   }

@@ -9,7 +9,8 @@
 // fault back in. The cost does not grow with the number of repairs before (course.h).
 //
 // The same finding answered twice with no repair between that bears on it counts once, the last answer. Answers on
-// findings with one error group, given between the same repairs, share their error.
+// findings with one error group, given between the same repairs, share their error; a number stands alone, as its own
+// error is in what it is worth.
 #pragma once
 
 #include <span>

@@ -19,6 +19,7 @@ struct Slot {
   int bearing = 0;  // repairs before it that bear on the finding
   int repairs = 0;  // all repairs before it
   double if_so = 0, if_not = 0;
+  bool measured = false;
   bool grouped = false;  // handled together with the first of its error group
 };
 
@@ -33,23 +34,23 @@ std::vector<Slot> slots_of(const Model& model, std::span<const Happening> histor
   const auto note_repair = [&](int fault) {
     for (size_t f = 0; f < model.findings.size(); ++f) bearing[f] += bears_on(model.findings[f], fault);
   };
-  const auto note = [&](size_t place, int finding, double if_so, double if_not) {
+  const auto note = [&](size_t place, int finding, double if_so, double if_not, bool measured) {
     const int now = bearing[static_cast<size_t>(finding)];
     for (auto& s : slots) {
       if (s.finding == finding && s.bearing == now) {
-        s.if_so = if_so, s.if_not = if_not;
+        s.if_so = if_so, s.if_not = if_not, s.measured = measured;
         return;
       }
     }
-    slots.push_back({place, finding, now, repairs, if_so, if_not});
+    slots.push_back({place, finding, now, repairs, if_so, if_not, measured});
   };
   for (size_t t = 0; t < history.size(); ++t) {
     if (const auto* a = std::get_if<Answered>(&history[t])) {
       const auto [so, not_so] = model.findings[static_cast<size_t>(a->finding)].rates.chance(a->answer);
-      note(t, a->finding, so, not_so);
+      note(t, a->finding, so, not_so, false);
     } else if (const auto* m = std::get_if<Measured>(&history[t])) {
       const double most = std::max(m->if_so, m->if_not);
-      note(t, m->finding, m->if_so / most, m->if_not / most);
+      note(t, m->finding, m->if_so / most, m->if_not / most, true);
     } else if (const auto* r = std::get_if<Repaired>(&history[t])) {
       ++repairs;
       for (const Cure& c : r->cures) note_repair(c.fault);
@@ -106,8 +107,9 @@ std::vector<Look> looks_of(const Model& model, std::span<const Happening> histor
     for (size_t k = first; k < slots.size(); ++k) {
       Slot& s = slots[k];
       const bool same =
-          k == first || (finding.error_group >= 0 && s.repairs == slots[first].repairs && !s.grouped &&
-                         model.findings[static_cast<size_t>(s.finding)].error_group == finding.error_group);
+          k == first ||
+          (finding.error_group >= 0 && !s.measured && !slots[first].measured && s.repairs == slots[first].repairs &&
+           !s.grouped && model.findings[static_cast<size_t>(s.finding)].error_group == finding.error_group);
       if (same) s.grouped = true, members.push_back(&s);
     }
     const Slot& one = *members.front();

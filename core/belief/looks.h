@@ -16,7 +16,7 @@ struct Look {
 };
 
 /// All looks, in order. A finding answered twice with no repair between that bears on it is one look, at the place of
-/// the first answer; so are the findings of one error group between two repairs.
+/// the first answer; so are the answers on findings of one error group between two repairs.
 std::vector<Look> looks_of(const Model&, std::span<const Happening> history);
 
 /// Per fault: the chance that it alone does not show the finding.
