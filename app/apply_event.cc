@@ -20,6 +20,7 @@ void entered(Bike& b, HourBook& book, bool first, const Placed& p, const Moment&
     book.add({moment, p.event.at, b.hours, HoursFrom::meter});
   }
   for (const auto& [id, f] : other.figures) b.figures[id] = f;
+  for (const auto& [id, f] : other.baselines) b.baselines[id] = f;
   for (const auto& [id, told] : other.facts) b.facts[id] = told;
   for (const auto& [id, rows] : other.tables) b.tables[id] = rows;
   for (const auto& [part, m] : other.access_min) b.access_min[part] = m;
@@ -97,7 +98,8 @@ void apply_to_bike(Bike& b, HourBook& book, bool first, const Placed& p, const M
   } else if (kind == "use") {
     book.hard = d.at("hard");
   } else if (kind == "figure") {
-    b.figures[d.at("figure")] = figure_from(d);
+    const Figure f = figure_from(d);
+    (f.baseline ? b.baselines : b.figures)[d.at("figure")] = f;
   } else if (kind == "fact") {
     b.facts[d.at("fact")] = d.at("told");
   } else if (kind == "table") {

@@ -141,7 +141,9 @@ void check_bike(const Knowledge& k, const Bike& bike, const std::string& where, 
                        "0 to the engine's hours"});
     }
   }
-  for (const auto& [id, f] : bike.figures) check_figure(k, id, f, "figures." + id, found);
+  for (const auto* figures : {&bike.figures, &bike.baselines}) {
+    for (const auto& [id, f] : *figures) check_figure(k, id, f, "figures." + id, found);
+  }
   for (const auto& [id, told] : bike.facts) check_lasting(AskedCondition::Of::bike, id, told, "facts." + id, found);
   for (const auto& [id, rows] : bike.tables) check_table(k, id, rows, "tables." + id, found);
   for (const auto& [part, m] : bike.access_min) check_access(k, part, m.first, m.second, found);

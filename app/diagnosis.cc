@@ -3,7 +3,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
+#include "app/readings/told.h"
 #include "edge/problem.h"
 
 namespace crankwise {
@@ -32,6 +34,8 @@ class Builder {
     const int f = m_.finding(e.finding);
     if (f < 0) return not_here(e.finding);
     happen(Answered{f, e.answer});
+    const auto [if_so, if_not] = m_.model.findings[static_cast<size_t>(f)].rates.chance(e.answer);
+    told_[f] = {"", std::abs(std::log(if_so / if_not))};
     d_.answers[e.finding] = e.answer;
     d_.state.settled[static_cast<size_t>(f)] = 1;
   }
@@ -47,15 +51,32 @@ class Builder {
         d_.left_out.push_back(fmt::format("{}: {} {}", r->name, p.field == r->id ? "" : p.field, p.wrong));
       return;
     }
+    if (const auto doubt = doubt_about(*r, e, bike_)) v.appraised.notes.push_back(doubt->wrong + "; " + doubt->right);
     for (const FindingWeight& w : v.appraised.weights) {
       const int f = m_.finding(w.finding);
       if (f < 0) continue;
+      if (says_less(f, e, w)) {
+        v.appraised.notes.push_back(fmt::format("\"{}\" was told more surely before, which stays", d_.finding(f).name));
+        continue;
+      }
       happen(Measured{f, w.if_so, w.if_not});
+      told_[f] = {r->id, std::abs(std::log(w.ratio()))};
       d_.state.settled[static_cast<size_t>(f)] = 1;
     }
     v.happenings = d_.history.size() - v.first;
     earlier_.push_back({e, bike_.hours_known ? bike_.hours : -1, true});
     d_.verdicts.push_back(std::move(v));
+  }
+
+  /// The last answer on a finding counts; but one from another side does not put out one that said more. The same
+  /// reading taken anew does, unless it can hardly say anything (a warm valve, a coarse meter).
+  bool says_less(int finding, const Took& took, const FindingWeight& w) const {
+    constexpr double kHardly = 1.6;
+    const auto before = told_.find(finding);
+    if (before == told_.end() || d_.state.settled[static_cast<size_t>(finding)] == 0) return false;
+    const double says = std::abs(std::log(w.ratio()));
+    const bool anew = before->second.reading == took.reading && says > std::log(kHardly);
+    return !anew && says <= before->second.says;
   }
 
   PlanStep* planned(const std::string& step) {
@@ -154,6 +175,11 @@ class Builder {
   PlanModel& plan_;
   const Bike& bike_;
   std::vector<PastReading> earlier_;
+  struct Told {
+    std::string reading;  // "" for an answer
+    double says = 0;      // |ln| of what it moves the odds by
+  };
+  std::map<int, Told> told_;  // by finding, since the last repair that bears on it
   size_t entry_ = 0;
 };
 

@@ -181,7 +181,8 @@ std::vector<Moved> moved_by(const Diagnosis& d, const ReadingVerdict& v) {
   for (int fault : touched) {
     const size_t f = static_cast<size_t>(fault);
     const double db = decibans(now[f]) - decibans(before[f]);
-    if (std::abs(db) >= kMoved_db && std::max(before[f], now[f]) >= kLikely) moved.push_back({fault, db, now[f] - before[f]});
+    if (std::abs(db) >= kMoved_db && std::max(before[f], now[f]) >= kLikely)
+      moved.push_back({fault, db, now[f] - before[f]});
   }
   std::stable_sort(moved.begin(), moved.end(),
                    [](const Moved& a, const Moved& b) { return std::abs(a.chance) > std::abs(b.chance); });

@@ -145,7 +145,7 @@ std::string Shop::add_bike(Bike b) {
 void Shop::set_figure(const std::string& id, const std::string& figure, const Figure& f) {
   return newest([&] {
     Bike b = bike(id);
-    b.figures = {{figure, f}};
+    b.figures = {{figure, f}}, b.baselines.clear();
     std::vector<Problem> problems;
     check_bike(*knowledge_, b, "", problems);
     if (!problems.empty()) throw BadInput(std::move(problems));

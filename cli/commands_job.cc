@@ -139,7 +139,7 @@ void measured(CLI::App& app, Cli& cli) {
   app.add_flag("--sure", a->sure, "it is as told, though another unit would fit better");
   add_spent(app, a->spent);
   app.callback([a, &cli] {
-    Took took = took_from_words(a->reading, joined(a->value));
+    Took took = took_from_words(a->reading, joined(a->value), cli.knowledge().readings.find(a->reading));
     took.spent = a->spent;
     if (!a->sure) cli.doubt(took, "if it is as you say: --sure");
     cli.note({std::move(took)});

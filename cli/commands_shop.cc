@@ -146,7 +146,9 @@ void bike(CLI::App& app, Cli& cli) {
       traits += (traits.empty() ? "" : ", ") +
                 (cli.knowledge().traits.find(t) == nullptr ? t : cli.knowledge().traits.find(t)->name);
     out.wrapped(traits, "  ", 2);
-    for (const auto& [figure, f] : b.figures) {
+    std::multimap<std::string, Figure> figures(b.figures.begin(), b.figures.end());
+    figures.insert(b.baselines.begin(), b.baselines.end());
+    for (const auto& [figure, f] : figures) {
       const std::string range =
           f.low == f.high ? fmt::format("{:g}", f.low) : fmt::format("{:g} to {:g}", f.low, f.high);
       std::string from = f.baseline ? "own baseline" : "handbook";
@@ -193,13 +195,34 @@ std::optional<std::map<double, double>> table_of(const std::vector<std::string>&
 }
 
 void set_own(Cli& cli, const std::string& bike, const std::string& id, const std::vector<std::string>& words,
-             const std::string& to, bool baseline) {
+             const std::string& to, bool baseline, bool sure) {
   const std::string told = fmt::format("{}", fmt::join(words, " "));
   const std::vector<Input> facts = all_conditions(AskedCondition::Of::bike);
   if (std::any_of(facts.begin(), facts.end(), [&](const Input& i) { return i.id == id; }))
     return cli.shop().set_fact(bike, id, told);
   if (const auto rows = table_of(words)) return cli.shop().set_table(bike, id, *rows);
-  const Took low = took_from_words(id, told);
+  const Reading* r = cli.knowledge().readings.find(id);
+  if (r == nullptr) {
+    std::vector<std::string> known = cli.knowledge().readings.ids();
+    for (const Input& i : facts) known.push_back(i.id);
+    const std::string near = nearest(id, known);
+    throw BadInput({"", 0, id, "no reading and no fact of a bike has this id",
+                    near.empty() ? "crankwise list readings" : "perhaps \"" + near + "\""});
+  }
+  Took low = took_from_words(id, told, r);
+  Bike kind = cli.shop().bike(bike);
+  if (!low.open && !convert(1, low.unit, r->unit) && to.empty()) {  // degrees where the crank is known
+    if (const auto value = in_unit_of(*r, kind, low.value, low.unit, low.at)) low.value = *value, low.unit = r->unit;
+  }
+  kind.figures.clear(), kind.baselines.clear();
+  std::vector<Problem> problems;
+  check_took(*r, low, &kind, "", problems);  // what cannot be is said when it is kept
+  if (!sure && problems.empty()) {
+    if (auto doubt = doubt_about(*r, low, kind)) {
+      doubt->right += "; if it is as you say: --sure";
+      throw BadInput(std::move(*doubt));
+    }
+  }
   const auto high = to.empty() ? Measure{low.value, find_unit(low.unit).value_or(Unit{})} : parse_measure(to);
   if (low.open || !high)
     throw BadInput({"", 0, id, fmt::format("\"{}\" is not a value with its unit", low.open ? told : to),
@@ -215,7 +238,7 @@ void figure(CLI::App& app, Cli& cli) {
   struct Args {
     std::string bike, figure, high;
     std::vector<std::string> value;
-    bool baseline = false;
+    bool baseline = false, sure = false;
   };
   auto a = std::make_shared<Args>();
   app.add_option("bike", a->bike, "which bike")->required()->type_name("BIKE");
@@ -230,9 +253,10 @@ void figure(CLI::App& app, Cli& cli) {
       ->required()
       ->type_name("VALUE");
   app.add_option("--to", a->high, "the upper end, with its unit")->type_name("VALUE");
+  app.add_flag("--sure", a->sure, "it is as told, though another unit would fit better");
   app.add_flag("--baseline", a->baseline, "measured on this bike when it was right (otherwise: its handbook)");
   app.callback([a, &cli] {
-    set_own(cli, a->bike, a->figure, a->value, a->high, a->baseline);
+    set_own(cli, a->bike, a->figure, a->value, a->high, a->baseline, a->sure);
     cli.output.line(cli.json ? Json{{"bike", a->bike}, {"figure", a->figure}}.dump()
                              : fmt::format("{}: {} is kept", a->bike, a->figure));
   });

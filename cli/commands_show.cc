@@ -168,9 +168,18 @@ bool show_thing(Cli& cli, const std::string& id) {
   if (const Reading* r = k.readings.find(id)) {
     out.heading("reading: " + r->name);
     out.wrapped(r->ask, "  ", 2);
-    for (const auto& range : r->ranges)
-      out.line(fmt::format("  healthy  {:g} to {:g} {} ({})", range.low, range.high, r->unit,
-                           range.source.empty() ? r->source : range.source));
+    for (const auto& range : r->ranges) {
+      std::vector<std::string> whose;
+      for (const auto& line : range.applies.lines) {
+        std::vector<std::string> any;
+        for (const auto& a : line) any.push_back((a.negated ? "not " : "") + a.trait);
+        whose.push_back(fmt::format("{}", fmt::join(any, " or ")));
+      }
+      for (const auto& [condition, word] : range.told) whose.push_back(condition + "=" + word);
+      out.wrapped(fmt::format("{:g} to {:g} {}{}{} ({})", range.low, range.high, r->unit, whose.empty() ? "" : ": ",
+                              fmt::join(whose, ", "), range.source.empty() ? r->source : range.source),
+                  "  healthy  ", 11);
+    }
     for (const AskedCondition& c : conditions_of(*r)) {
       const Input& in = c.input;
       const std::string kind = in.choices.empty() ? in.unit : fmt::format("{}", fmt::join(in.choices, "/"));

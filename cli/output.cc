@@ -96,7 +96,8 @@ void Output::step_card(const BikeModel& m, const Step& s) {
       right = "open or not; more once its figure is known: crankwise figure";
     std::string told;
     for (const AskedCondition& c : conditions_of(*r)) {
-      if (c.of != AskedCondition::Of::bike) told += " " + c.input.id + "=";
+      const bool there = c.input.id != "decompressor" || m.traits.has("decompressor");
+      if (c.of != AskedCondition::Of::bike && there) told += " " + c.input.id + "=";
     }
     if (!told.empty()) told = "; tell as far as known" + told;
     wrapped(fmt::format("{} [{}]: {}{}", r->name, r->id, right, told), "  Reads    ", 11);

@@ -1,6 +1,7 @@
 // The step-by-step mode: one question at a time in a plain terminal. Every answer is kept as soon as it is given; b
 // takes the last one back; leaving (q, or end of input) loses nothing.
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <map>
@@ -15,10 +16,12 @@ struct Leave {};  // the mechanic has had enough for now
 struct Again {};  // something changed: look at the job anew
 
 /// What may be told with the reading, as it is typed.
-std::string may_tell(const Reading& r, const Conditions& usual) {
+std::string may_tell(const Reading& r, const Traits& traits, const Conditions& usual) {
   std::string names;
   for (const AskedCondition& c : conditions_of(r)) {
-    if (c.of != AskedCondition::Of::bike && usual.count(c.input.id) == 0) names += " " + c.input.id + "=";
+    const bool there = c.input.id != "decompressor" || traits.has("decompressor");
+    if (c.of == AskedCondition::Of::bike || usual.count(c.input.id) > 0 || !there) continue;
+    names += fmt::format(" {}={}", c.input.id, fmt::join(c.input.choices, "/"));
   }
   return names.empty() ? "" : "\n  behind it, as far as known:" + names;
 }
@@ -298,8 +301,9 @@ class Bench {
     std::vector<std::string> read;  // findings that a reading speaks for
     for (const Reading* r : d.bike().readings_of(step)) {
       out_.line();
-      const std::string prompt = fmt::format("{}{}\n  in {}, or open; enter: not measured; s leave the step out >",
-                                             r->ask, may_tell(*r, cli_.shop().settings().usual), r->unit);
+      const std::string prompt = fmt::format("{}{}\n  in {}{}; enter: not measured; s leave the step out >", r->ask,
+                                             may_tell(*r, d.bike().traits, cli_.shop().settings().usual), r->unit,
+                                             r->open.empty() ? "" : ", or open");
       for (std::string doubted;;) {
         const std::string text = line(prompt);
         const char c = key_of(text, "s");
@@ -317,7 +321,7 @@ class Bench {
         if (c == 's') return leave_out(step.id);
         if (text.empty()) break;
         try {
-          Took took = took_from_words(r->id, with_unit_of(*r, text));
+          Took took = took_from_words(r->id, with_unit_of(*r, text), r);
           if (text != doubted) {
             doubted = text;  // told again it is meant so
             cli_.doubt(took, "if it is as you say, the same again");

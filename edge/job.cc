@@ -177,8 +177,8 @@ std::map<double, double> table_from(const Json& rows) {
 Json bike_data(const Bike& b) {
   Json j{{"name", b.name}, {"class", b.bike_class}, {"traits", b.traits}, {"displacement_cc", b.displacement_cc}};
   if (b.hours_known) j["hours"] = b.hours;
-  for (const auto& [id, f] : b.figures) {
-    j["figures"][id] = figure_data(f);
+  for (const auto* figures : {&b.figures, &b.baselines}) {
+    for (const auto& [id, f] : *figures) j["figures"][id] = figure_data(f);
   }
   if (!b.facts.empty()) j["facts"] = b.facts;
   for (const auto& [id, rows] : b.tables) j["tables"][id] = table_data(rows);
@@ -198,7 +198,8 @@ Bike bike_from(const Json& j) {
   // Named, because a loop over a temporary's items would outlive it.
   const Json figures = j.value("figures", Json::object());
   for (const auto& [id, f] : figures.items()) {
-    b.figures[id] = figure_from(f);
+    const Figure figure = figure_from(f);
+    (figure.baseline ? b.baselines : b.figures)[id] = figure;
   }
   b.facts = j.value("facts", Conditions{});
   const Json tables = j.value("tables", Json::object());

@@ -93,7 +93,7 @@ struct Bike {
   double displacement_cc = 0;
   double hours = 0;  // of the engine, now
   bool hours_known = false;
-  std::map<std::string, Figure> figures;                        // by reading
+  std::map<std::string, Figure> figures, baselines;             // by reading; of the handbook, and its own
   Conditions facts;                                             // that corrections need: stroke, rod, clearance ...
   std::map<std::string, std::map<double, double>> tables;       // of thermistors, by reading: K -> ohm
   std::map<std::string, double> renewed_h;                      // part -> engine hours at its last renewal

@@ -144,7 +144,6 @@ struct Reading : Named {
     double low = 0, high = 0;
     std::string source;
     std::map<std::string, std::string> told;  // only if these conditions were told so
-    std::optional<double> wrong_below;        // where a wrong one lies, if not where the reading's does
   };
   std::vector<Range> ranges;
   std::vector<std::pair<double, double>> table;  // thermistor of its class: degC, ohm; rising temperature

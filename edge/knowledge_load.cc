@@ -162,11 +162,7 @@ void read(TomlReader& t, Reading& x) {
     w->finish();
   }
   for (TomlReader& r : t.tables("ranges")) {
-    Reading::Range range{r.condition("applies"), 0, 0, r.text("source"), {}, {}};
-    if (auto w = r.table("wrong")) {
-      range.wrong_below = w->number("below", 1e-4, 0.999);
-      w->finish();
-    }
+    Reading::Range range{r.condition("applies"), 0, 0, r.text("source"), {}};
     if (auto told = r.table("told")) range.told = told->words();
     const auto healthy = r.range("healthy");
     r.finish();

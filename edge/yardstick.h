@@ -20,17 +20,20 @@ enum class FigureFrom { baseline, handbook, worked, kind };
 struct ReadingYardstick {
   FigureFrom from{};
   std::string words;
-  double low = 0, high = 0;           // healthy range, in the reading's unit
-  double most_ratio = 1;              // how far one reading may move the odds
-  std::optional<double> wrong_below;  // where a wrong one lies, if not where the reading's does
-  bool middle_told = false;           // a single value was told, and the range is what a healthy bike strays from it
+  double low = 0, high = 0;                                  // healthy range, in the reading's unit
+  double most_ratio = 1;                                     // how far one reading may move the odds
+  std::optional<double> wrong_below = {}, wrong_above = {};  // where wrong ones lie, if not where the reading's do
+  bool middle_told = false;  // a single value was told, and the range is what a healthy bike strays from it
   Yardstick healthy() const { return from_range(low, high, most_ratio); }
   /// Of instrument and hand: those of a baseline are the same again, so what they are always out by cancels.
   double spread_of(const Reading& r) const { return from == FigureFrom::baseline ? kSameHand * r.spread : r.spread; }
   static constexpr double kSameHand = 0.5;  // common practice
 };
 
-/// What the bike's own figure makes of a reading, or the table of its own sensor at 20 C; nothing if there is none.
+/// Its baseline, or else the figure of its handbook; null if it has neither.
+const Figure* own_figure(const Reading&, const Bike&);
+
+/// The same as a yardstick; the table of its own sensor (at 20 C) goes before the handbook's figure.
 std::optional<ReadingYardstick> own_yardstick(const Reading&, const Bike&);
 
 /// Own baseline, then handbook figure, then the usual range of its kind. `told`: conditions of the reading, on which

@@ -4,6 +4,7 @@
 
 #include <random>
 
+#include "app/diagnosis.h"
 #include "app/readings/told.h"
 #include "tests/calc_row.h"
 #include "tests/real_knowledge.h"
@@ -107,8 +108,8 @@ TEST(Appraise, WindingsAtTheirTemperature) {
   check({
       {"3.4", corrected("source-resistance", two_stroke(), "1180 ohm temperature=80 degC leads=0 ohm"), 954.9,
        rel(1e-4), rule, kComputed},
-      {"3.2", corrected("coil-primary", two_stroke(), "0.11179 ohm temperature=50 degC leads=0 ohm"), 0.1, rel(1e-4),
-       "published worked example", kRead},
+      {"3.2", corrected("pick-up-resistance", two_stroke(), "111.79 ohm temperature=50 degC leads=0 ohm"), 100,
+       rel(1e-4), "published worked example, 0.1 ohm and 0.11179 at 50 C", kRead},
       {"3.3", corrected("pick-up-resistance", two_stroke(), "92.141 ohm temperature=0 degC leads=0 ohm"), 100,
        rel(1e-5), rule, kComputed},
       {"3.3", corrected("pick-up-resistance", two_stroke(), "123.576 ohm temperature=80 degC leads=0 ohm"), 100,
@@ -160,7 +161,7 @@ TEST(Appraise, FlowAgainstWhatTheEngineBurns) {
       {"8.4",
        [] {
          Bike b = two_stroke();
-         b.facts = {{"least-head", "100 mm"}};
+         b.facts = {{"least-head", "100 mm"}, {"power", "30 kW"}};
          return corrected("tap-flow", b, "504 mL/min head=200 mm");
        }(),
        356, rel(2e-3), "Cd A sqrt(2 g h)", kComputed},
@@ -212,7 +213,7 @@ TEST(Appraise, AValveThatClosesUpAgain) {
                                 {before("0.13 mm", 20), before("0.07 mm", 31), before("0.13 mm", 31)});
   EXPECT_GT(ratio_for(gone, "inlet-shims-moved-far"), 3);
   EXPECT_EQ(gone.notes.at(0), "0.13 (20 h), 0.07 (31 h), 0.13 (31 h), 0.06 now mm: it has closed up 0.13 mm in all");
-  EXPECT_EQ(gone.notes.at(1), "closing up again after a shim means that face or seat is going: do not shim again");
+  EXPECT_EQ(gone.notes.at(1), "so much means that face or seat is going: do not shim again");
   // A feeler's slip is no trend, and a warm engine's clearance no part of it.
   EXPECT_LT(ratio_for(judged("valve-clearance-inlet", four_stroke(), "0.12 mm", {before("0.13 mm", 20)}),
                       "inlet-shims-moved-far"),
@@ -253,6 +254,63 @@ TEST(Appraise, TheMixAndHowToPutItRight) {
   const Appraised a = judged("mix-ratio", bike, "50 :1 can=5 L");
   // 5 L of 50:1 hold 98.0 mL of oil and 4902 mL of petrol, which wants 153.2 mL: 55 more (by hand).
   EXPECT_EQ(a.notes.at(0), "5 L of it comes to 32:1 with 55 mL of oil more");
+}
+
+TEST(Appraise, WhatSaysLessDoesNotPutOutWhatSaidMore) {
+  const Knowledge& k = real_knowledge();
+  const auto chance = [&](const Bike& bike, const std::vector<Entry>& entries, const char* fault) {
+    const Diagnosis d = judge(k, bike, entries, {});
+    return d.belief.still_there()[static_cast<size_t>(d.bike().fault(fault))];
+  };
+  const auto took = [](const char* id, const char* words) { return Entry{took_from_words(id, words)}; };
+  const Entry hangs = SaidSo{"idle-hangs", Answer::yes}, idles = took("idle-speed", "1500 rpm");
+  EXPECT_GT(chance(two_stroke(), {hangs, idles}, "crank-seal-ignition"),
+            0.9 * chance(two_stroke(), {hangs}, "crank-seal-ignition"));
+  const Entry tight = took("valve-clearance-inlet", "0.02 mm"),
+              warm = took("valve-clearance-inlet", "0.13 mm engine=warm");
+  EXPECT_GT(chance(four_stroke(), {tight, warm}, "inlet-clearance-tight"),
+            0.9 * chance(four_stroke(), {tight}, "inlet-clearance-tight"));
+  // The same reading taken anew counts instead.
+  const Entry anew = took("valve-clearance-inlet", "0.13 mm");
+  EXPECT_LT(chance(four_stroke(), {tight, anew}, "inlet-clearance-tight"),
+            0.5 * chance(four_stroke(), {tight}, "inlet-clearance-tight"));
+}
+
+TEST(Appraise, FiguresTakenAnotherWayAreNotComparedWith) {
+  Bike bike = four_stroke();
+  bike.baselines["compression"] = {200, 200, "psi", true, {{"decompressor", "out"}}};
+  const Appraised a = judged("compression", bike, "85 psi");
+  EXPECT_FALSE(a.held_against);
+  EXPECT_TRUE(a.weights.empty());
+  EXPECT_EQ(a.notes.back(), "its own figure was taken with another decompressor, so nothing is made of it");
+  // A baseline that nothing was told of was taken as the reading is.
+  Bike leaky = two_stroke();
+  leaky.baselines["leak-down"] = {8, 8, "%", true};
+  EXPECT_NEAR(
+      std::log(ratio_for(judged("leak-down", leaky, "8 % orifice=2 mm tester-pressure=100 psi"), "leak-down-high")),
+      std::log(ratio_for(judged("leak-down", leaky, "8 %"), "leak-down-high")), 0.7);
+}
+
+TEST(Appraise, BaselineBeforeItsTableBeforeTheHandbook) {
+  Bike bike = injected();
+  bike.figures["coolant-sensor"] = {2.4, 2.6, "kohm", false};
+  EXPECT_EQ(own_yardstick(reading("coolant-sensor"), bike)->words, "handbook");
+  bike.tables["coolant-sensor"] = {{293.15, 2450}, {353.15, 320}};
+  EXPECT_EQ(own_yardstick(reading("coolant-sensor"), bike)->words, "its own table");
+  bike.baselines["coolant-sensor"] = {2.9, 2.9, "kohm", true};
+  EXPECT_EQ(own_yardstick(reading("coolant-sensor"), bike)->words, "own baseline");
+}
+
+TEST(Appraise, WideRangesConvictOnlyBeyondTheirEnds) {
+  for (const auto& [id, inside, beyond, finding] :
+       {std::tuple("crankcase-loss", "5.9 kPa/min", "40 kPa/min", "crankcase-leaks"),
+        {"source-resistance", "1 ohm leads=0 ohm", "50 kohm", "source-resistance-off"},
+        {"source-resistance", "1000 ohm", "0 ohm leads=0 ohm", "source-resistance-off"},
+        {"fuel-age", "25 days", "300 days", "fuel-old"},
+        {"reed-gap", "0.25 mm", "3 mm", "reed-gap-wide"}}) {
+    EXPECT_LT(ratio_for(judged(id, two_stroke(), inside), finding), 1.1) << id << " " << inside;
+    EXPECT_GT(ratio_for(judged(id, two_stroke(), beyond), finding), 2.5) << id << " " << beyond;
+  }
 }
 
 // What holds of every reading.

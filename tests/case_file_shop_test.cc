@@ -75,8 +75,9 @@ Json random_case(const BikeClass& c, std::mt19937& random) {
     const double middle =
         r.ranges.empty() ? std::sqrt(std::max(r.least, 1.0) * r.most) : (r.ranges[0].low + r.ranges[0].high) / 2;
     j["readings"][id] =
-        chance(0.2) ? "open"
-                    : fmt::format("{:.3f} {}", middle * std::uniform_real_distribution(0.4, 1.6)(random), r.unit);
+        !r.open.empty() && chance(0.2)
+            ? "open"
+            : fmt::format("{:.3f} {}", middle * std::uniform_real_distribution(0.4, 1.6)(random), r.unit);
   }
   j["steps"] = Json::array();
   for (const auto& id : some(k.steps, 5)) {

@@ -44,8 +44,8 @@ class Chance {
         return SaidSo{id(k.findings, traits), static_cast<Answer>(below(3))};
       case 2: {
         const std::string reading = id(k.readings, traits);
-        if (below(4) == 0) return Took{reading, 0, "", true};
         const Reading& r = *k.readings.find(reading);
+        if (!r.open.empty() && below(4) == 0) return Took{reading, 0, "", true};
         return Took{reading, number(r.least, std::min(r.most, 300.0)), r.unit, false, {}, told(reading)};
       }
       case 3:

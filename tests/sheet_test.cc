@@ -137,11 +137,11 @@ TEST_F(Sheet, JudgesReadingsByTheNearestYardstick) {
   EXPECT_EQ(verdict(150), "in order (usual for its kind: 120 to 200 psi)");
   shop_.set_figure("red-85", "compression", {160, 180, "psi", false});
   EXPECT_EQ(verdict(150), "too low (its handbook: 160 to 180 psi)");
-  shop_.set_figure("red-85", "compression", {140, 145, "psi", true});
-  EXPECT_EQ(verdict(150), "too high (this bike when it was right: 140 to 145 psi)");
   shop_.set_figure("red-85", "compression", {12, 13, "bar", false});
   EXPECT_EQ(verdict(123.456), "too low (its handbook: 174 to 189 psi)");
   EXPECT_EQ(sheet().checked.at(0).readings.back().value, "123.5 psi");
+  shop_.set_figure("red-85", "compression", {140, 145, "psi", true});
+  EXPECT_EQ(verdict(150), "too high (this bike when it was right: 140 to 145 psi)");
   write({Took{"coil", 0, "", true}});
   EXPECT_EQ(sheet().checked.at(0).readings.back().value, "no connection (open circuit)");
   EXPECT_EQ(sheet().checked.at(0).readings.back().verdict, "not in order");

@@ -122,10 +122,12 @@ TEST(Shop, FiguresAndAccessBelongToOneBike) {
             "no part is called \"tnak\"; right would be: perhaps \"tank\"");
   EXPECT_EQ(refusal([&] { s.set_access(id, "tank", 1, -1); }),
             "access.tank: minutes below 0 or beyond reason; right would be: minutes off and on");
-  ASSERT_EQ(s.bike(id).figures.size(), 1U);
-  EXPECT_EQ(s.bike(id).figures.at("compression").low, 11);
-  EXPECT_EQ(s.bike(id).figures.at("compression").unit, "bar");
-  EXPECT_TRUE(s.bike(id).figures.at("compression").baseline);
+  ASSERT_EQ(s.bike(id).figures.size(), 1U);  // a baseline does not put the handbook's out
+  EXPECT_EQ(s.bike(id).figures.at("compression").low, 160);
+  ASSERT_EQ(s.bike(id).baselines.size(), 1U);
+  EXPECT_EQ(s.bike(id).baselines.at("compression").low, 11);
+  EXPECT_EQ(s.bike(id).baselines.at("compression").unit, "bar");
+  EXPECT_TRUE(s.bike(id).baselines.at("compression").baseline);
   EXPECT_EQ(s.bike(id).access_min.at("tank"), (std::pair<double, double>{9, 11}));
   EXPECT_TRUE(s.bike(other).figures.empty());
   EXPECT_TRUE(s.bike(other).access_min.empty());

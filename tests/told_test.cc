@@ -89,6 +89,9 @@ const Wrong kWrong[] = {
      "compression.kick: \"hard\" is not a choice; right would be: usual, slow, brisk"},
     {"DegreesWithoutTheCrank", "timing-btdc", "18 deg",
      "right would be: a unit like mm, or degrees, with stroke and rod of the bike told"},
+    {"OpenThatCannotBe", "compression", "open", "compression: cannot be open; right would be: a value in psi"},
+    {"RateAndSeconds", "tap-flow", "350 mL/min seconds=30 s", "tap-flow: is told in mL/min and with seconds"},
+    {"NothingToTell", "fuel-pressure", "300 kPa took=5 min", "right would be: nothing but its value"},
     {"ConditionWithoutUnit", "tap-flow", "200 mL seconds=30", "tap-flow.seconds: \"30\" is not a value with its unit"},
 };
 

@@ -84,8 +84,9 @@ class Reader {
       for (const Input& i : asked_) ids.push_back(i.id);
       const std::string near = nearest(id, ids);
       return note(id, equals == std::string::npos ? "has no value" : "is not asked for by this " + of_,
-                  near.empty() || near == id ? fmt::format("{}=VALUE", fmt::join(ids, "=VALUE, "))
-                                             : "perhaps \"" + near + "\"");
+                  ids.empty()                  ? "nothing but its value"
+                  : near.empty() || near == id ? fmt::format("{}=VALUE", fmt::join(ids, "=VALUE, "))
+                                               : "perhaps \"" + near + "\"");
     }
     if (!seen_.insert(id).second) return note(id, "is told twice", "once");
     if (auto problem = take(*in, text.substr(equals + 1), out_)) problems_.push_back(std::move(*problem));

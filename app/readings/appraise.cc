@@ -13,23 +13,36 @@ namespace {
 
 constexpr double k90 = 1.6449;  // standard normal: 90 % lie within
 
-/// The bike's own figure under the conditions that it was taken under, brought to the same as the reading.
-std::optional<ReadingYardstick> own_corrected(const Reading& r, const Bike& bike) {
-  auto own = own_yardstick(r, bike);
-  const auto f = bike.figures.find(r.id);
-  // A handbook's figure without conditions holds as it stands; what was measured is corrected like any reading.
-  const bool as_it_stands = f != bike.figures.end() && f->second.at.empty() && !f->second.baseline;
-  if (!own || f == bike.figures.end() || as_it_stands || bike.tables.count(r.id) > 0) return own;
-  ReadingYardstick brought = *own;
-  const auto corrected = [&](double end) { return correct(taken_of(r, bike, end, f->second.at)).value; };
-  if (own->middle_told) {
-    const double middle = std::sqrt(own->low * own->high), factor = corrected(middle) / middle;
+struct OwnFigure {
+  std::optional<ReadingYardstick> yardstick;
+  std::string other_way;  // a condition in words that differs: then nothing can be compared
+};
+
+/// The bike's own figure brought to the same as the reading. A handbook's without conditions holds as it stands; a
+/// baseline without them was taken as the reading was.
+OwnFigure own_corrected(const Reading& r, const Bike& bike, const Taken& taken) {
+  OwnFigure own{own_yardstick(r, bike), ""};
+  const Figure* f = own_figure(r, bike);
+  if (!own.yardstick || f == nullptr || (f->at.empty() && !f->baseline)) return own;
+  ReadingYardstick& y = *own.yardstick;
+  if (y.from == FigureFrom::handbook && bike.tables.count(r.id) > 0) return own;
+  const Conditions at = f->at.empty() ? taken.told : f->at;
+  const auto at_end = [&](double end) { return taken_of(r, bike, end, at); };
+  for (const AskedCondition& c : conditions_of(r)) {
+    const bool compared = !c.input.choices.empty() && c.of == AskedCondition::Of::test && c.input.id != "kick";
+    if (compared && at_end(y.low).at.word(c.input.id) != taken.at.word(c.input.id)) own.other_way = c.input.id;
+  }
+  ReadingYardstick brought = y;
+  const auto corrected = [&](double end) { return correct(at_end(end)).value; };
+  if (y.middle_told) {
+    const double middle = std::sqrt(y.low * y.high), factor = corrected(middle) / middle;
     brought.low *= factor, brought.high *= factor;
   } else {
-    brought.low = corrected(own->low), brought.high = corrected(own->high);
+    brought.low = corrected(y.low), brought.high = corrected(y.high);
   }
   // A figure beyond what its conditions leave (a case that was empty within the minute) stays as it was told.
-  return 0 < brought.low && brought.low < brought.high ? brought : own;
+  if (0 < brought.low && brought.low < brought.high) y = brought;
+  return own;
 }
 
 /// Weights of a value held against a yardstick.
@@ -39,7 +52,8 @@ void weigh(Appraised& a, const Reading& r, double most_ratio) {
   const double spread = std::hypot(a.spread.instrument, a.spread.condition);
   const ReadingWeight low =
       weigh_reading(a.corrected, healthy, a.held_against->wrong_below.value_or(r.wrong_below), spread);
-  const ReadingWeight high = weigh_reading(a.corrected, healthy, r.wrong_above, spread);
+  const ReadingWeight high =
+      weigh_reading(a.corrected, healthy, a.held_against->wrong_above.value_or(r.wrong_above), spread);
   if (!r.below.empty() && r.below == r.above) {
     // "Off its figure", either way: wrong ones lie on both sides alike.
     a.weights.push_back({r.below, (low.ratio() + high.ratio()) / 2, 1});
@@ -49,7 +63,7 @@ void weigh(Appraised& a, const Reading& r, double most_ratio) {
   if (!r.above.empty()) a.weights.push_back({r.above, high.if_so, high.if_not});
 }
 
-std::string number(double v) { return fmt::format("{:.3g}", v); }
+std::string number(double v) { return v >= 1000 ? fmt::format("{:.0f}", v) : fmt::format("{:.3g}", v); }
 
 }  // namespace
 
@@ -61,8 +75,8 @@ Appraised appraise(const Reading& r, const Took& took, const Bike& bike, const s
   a.open = took.open;
   const bool open_apart = !r.open.empty() && r.open != r.below && r.open != r.above;
   if (took.open) {
-    const std::string& so = !r.open.empty() ? r.open : !r.above.empty() ? r.above : r.below;
-    a.weights.push_back({so, kOpenSure, kOpenFalse});
+    if (r.open.empty()) throw BadInput({"", 0, r.id, "cannot be open", "a value in " + r.unit});
+    a.weights.push_back({r.open, kOpenSure, kOpenFalse});
     return a;
   }
   if (open_apart) a.weights.push_back({r.open, kOpenFalse, kOpenSure});
@@ -73,14 +87,15 @@ Appraised appraise(const Reading& r, const Took& took, const Bike& bike, const s
   const Correction c = correct(taken);
   a.corrected = c.value, a.reads_as = c.reads_as, a.notes = c.notes;
   a.spread.instrument = r.spread, a.spread.condition = c.log_spread;
-  a.held_against = own_corrected(r, bike);
-  if (!a.held_against) a.held_against = c.worked;
-  if (!a.held_against) a.held_against = yardstick_for(r, bike, taken.told);
+  const OwnFigure own = own_corrected(r, bike, taken);
+  a.held_against = own.yardstick ? own.yardstick : c.worked ? c.worked : yardstick_for(r, bike, taken.told);
+  if (!own.other_way.empty())
+    a.notes.push_back(fmt::format("its own figure was taken with another {}, so nothing is made of it", own.other_way));
+  if (!own.other_way.empty() || c.most_ratio.value_or(2) <= 1) a.held_against.reset();
   if (a.held_against) {
     a.spread.instrument = a.held_against->spread_of(r);
     a.spread.range = std::log(a.held_against->high / a.held_against->low) / (2 * k90);
-    const double most = c.most_ratio.value_or(a.held_against->most_ratio);
-    if (most > 1) weigh(a, r, most);
+    weigh(a, r, c.most_ratio.value_or(a.held_against->most_ratio));
   }
   add_history(a, r, taken, earlier);
   return a;
@@ -109,7 +124,7 @@ std::string in_words(const Uncertainty& u) {
 std::string in_words(const Appraised& a, const Reading& r) {
   if (a.open) return "open circuit";
   const auto with = [&](const std::string& n) { return r.unit == "number" ? n : n + " " + r.unit; };
-  std::string words = with(fmt::format("{:.4g}", a.value));
+  std::string words = with(a.value >= 1000 ? fmt::format("{:.0f}", a.value) : fmt::format("{:.4g}", a.value));
   if (!a.reads_as.empty()) words += " reads as " + with(number(a.corrected)) + " " + a.reads_as;
   if (!a.held_against) return words;
   const ReadingYardstick& y = *a.held_against;

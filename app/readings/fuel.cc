@@ -33,28 +33,25 @@ ReadingYardstick enough_for(const Taken& t, double demand) {
   constexpr double kFreely = 3;  // the usual tap gives up to three times what is enough; common practice
   constexpr double kMost = 10;
   const double enough = from_si(t, kEnoughMargin * demand);
-  return {FigureFrom::worked,
-          fmt::format("1.5 times what {} burns at full load", t.at.told("power")),
-          enough,
-          kFreely * enough,
-          kMost,
-          {},
-          false};
+  ReadingYardstick y{FigureFrom::worked, fmt::format("1.5 times what {} burns at full load", t.at.told("power")),
+                     enough, kFreely * enough};
+  y.most_ratio = kMost;
+  return y;
 }
 
 Correction tap_corrected(const Taken& t) {
   constexpr double kUnknownHead = 0.1;  // flow goes with the root of the head; common practice
   Correction c{t.value, 0, "", {}, {}, {}};
-  if (t.at.has("head") && t.at.has("least-head")) {
-    c.value *= std::sqrt(t.at.si("least-head") / t.at.si("head"));
-    c.reads_as = "with the tank at its lowest";
-  } else {
-    c.log_spread = kUnknownHead;
-  }
-  if (const auto demand = demand_m3_s(t)) {
-    c.worked = enough_for(t, *demand);
-    c.notes.push_back(fmt::format("{:.1f} times what the engine burns at full load", to_si(t, c.value) / *demand));
-  }
+  const bool heads = t.at.has("head") && t.at.has("least-head") && t.at.si("least-head") < t.at.si("head");
+  const double lowest = heads ? t.value * std::sqrt(t.at.si("least-head") / t.at.si("head")) : t.value;
+  if (heads) c.notes.push_back(fmt::format("with the tank at its lowest {:.0f} {}", lowest, t.reading->unit));
+  if (!heads) c.log_spread = kUnknownHead;
+  const auto demand = demand_m3_s(t);
+  if (!demand) return c;
+  c.worked = enough_for(t, *demand);
+  c.notes.push_back(fmt::format("{:.1f} times what the engine burns at full load", to_si(t, lowest) / *demand));
+  // What is enough must still come when the tank is low; figures and usual flows are those of a tank a quarter full.
+  if (heads && !own_yardstick(*t.reading, *t.bike)) c.value = lowest, c.reads_as = "with the tank at its lowest";
   return c;
 }
 
@@ -112,13 +109,9 @@ Correction vent_corrected(const Taken& t) {
   const double shut = blocked_vent(test, kPetrol, 1e-6).drawn_m3;
   // A vent that lets any air in lets many times that through.
   constexpr double kSome = 5, kPlenty = 100, kMost = 15;
-  c.worked = ReadingYardstick{FigureFrom::worked,
-                              fmt::format("a shut tank would stop after {:.0f} mL", 1e6 * shut),
-                              from_si(t, kSome * shut),
-                              from_si(t, kPlenty * shut),
-                              kMost,
-                              {},
-                              false};
+  c.worked = ReadingYardstick{FigureFrom::worked, fmt::format("a shut tank would stop after {:.0f} mL", 1e6 * shut),
+                              from_si(t, kSome * shut), from_si(t, kPlenty * shut)};
+  c.worked->most_ratio = kMost;
   return c;
 }
 

@@ -10,6 +10,7 @@ namespace {
 
 struct Point {
   double value = 0, hours = -1;
+  double corrected = 0;
 };
 
 /// Earlier values of the reading that count beside this one, in its unit.
@@ -19,7 +20,7 @@ std::vector<Point> points_of(const Reading& r, const Bike& bike, const std::vect
   for (const PastReading& p : earlier) {
     if (p.took.reading != r.id || p.took.open || !keep(p)) continue;
     const auto value = in_unit_of(r, bike, p.took.value, p.took.unit, p.took.at);
-    if (value) all.push_back({*value, p.hours});
+    if (value) all.push_back({*value, p.hours, correct(taken_of(r, bike, *value, p.took.at)).value});
   }
   return all;
 }
@@ -35,27 +36,23 @@ void closing(Appraised& a, const Reading& r, const Taken& now, const std::vector
   if (before.empty() || now.at.word("engine") == "warm") return;
   std::string row;
   double closed = 0;
-  int closings = 0, last = 0;
+  constexpr size_t kShown = 6;  // of a long row
   for (size_t i = 0; i <= before.size(); ++i) {
     const double value = i < before.size() ? before[i].value : a.value;
-    if (i > 0) {
-      const double lost = before[i - 1].value - value;
-      if (lost > kFeeler) closed += lost, closings += last <= 0, last = 1;
-      if (lost < -kFeeler) last = -1;
-    }
-    row +=
-        fmt::format("{}{:.3g}{}", i == 0 ? "" : ", ", value,
-                    i < before.size() ? before[i].hours >= 0 ? fmt::format(" ({:g} h)", before[i].hours) : "" : " now");
+    if (i > 0) closed += std::max(before[i - 1].value - value, 0.0);
+    if (i + kShown < before.size()) continue;
+    row += fmt::format("{}{:.3g}{}", row.empty() ? "" : ", ", value,
+                       i == before.size()     ? " now"
+                       : before[i].hours >= 0 ? fmt::format(" ({:g} h)", before[i].hours)
+                                              : "");
   }
   a.notes.push_back(fmt::format("{} mm: it has closed up {:.2f} mm in all", row, closed));
   if (r.closes.empty()) return;
   // The trade's rule is a step at `closes_by`; a feeler is not that sharp.
-  const double sigma = kFeeler * std::sqrt(static_cast<double>(before.size()));
-  const double beyond = (closed - r.closes_by) / std::max(sigma, kFeeler);
+  const double beyond = (closed - r.closes_by) / (kFeeler * std::sqrt(static_cast<double>(before.size())));
   const double ratio = std::exp(std::clamp(2 * beyond, -std::log(3.0), std::log(kMostRatio)));
   a.weights.push_back({r.closes, std::min(ratio, 1.0), std::min(1 / ratio, 1.0)});
-  if (closed > r.closes_by || closings > 1)
-    a.notes.emplace_back("closing up again after a shim means that face or seat is going: do not shim again");
+  if (ratio > 2) a.notes.emplace_back("so much means that face or seat is going: do not shim again");
 }
 
 /// A wet reading against the last dry one of the job.
@@ -67,8 +64,8 @@ void wet(Appraised& a, const Reading& r, const Taken& now, const std::vector<Pas
     const auto oil = p.took.at.find("oil");
     return p.this_job && (oil == p.took.at.end() || oil->second == "dry");
   });
-  if (dry.empty() || dry.back().value <= 0) return;
-  const double rise = a.value / dry.back().value;
+  if (dry.empty() || dry.back().corrected <= 0) return;
+  const double rise = a.corrected / dry.back().corrected;
   a.notes.push_back(fmt::format("{:.0f} % {} than dry ({:.3g} {})", 100 * std::abs(rise - 1),
                                 rise < 1 ? "less" : "more", dry.back().value, r.unit));
   const ReadingWeight w = weigh_reading(rise, {kPlain, kPlainSpread, kMostRatio}, kRises, kRepeat);

@@ -20,32 +20,29 @@ AskedCondition temperature(const char* of_what) {
   return {Of::test, {"temperature", of_what, "degC", -20, 160, {}, true}};
 }
 
-/// Leads off, and what the meter itself may be out by (core/calc/electric.h).
+/// Leads off where they were told, and what the meter itself may be out by (core/calc/electric.h).
 Correction without_leads(const Taken& t) {
-  constexpr double kUsualLeads = 0.3, kLeadsSpread = 0.12;  // ohm: 0.1 to 0.5; common practice
+  constexpr double kUsualLeads = 0.3;  // ohm: 0.1 to 0.5; common practice
   const double ohm = to_si(t, t.value);
   const double digit = t.reading->digit > 0
                            ? to_si(t, t.reading->digit)
                            : std::pow(10, std::floor(std::log10(std::max(ohm, 0.1))) - 2);  // of a 2000-count meter
   const Meter meter{.step = digit};
-  // Error limits, taken as two standard deviations.
-  double error = meter_error(meter, ohm) / 2;
+  double error = meter_error(meter, ohm) / 2;  // error limits, taken as two standard deviations
   Correction c{t.value, 0, "", {}, {}, {}};
-  if (ohm <= 0) return c;
   double bare = ohm;
   if (t.at.has("leads")) {
     bare = std::max(ohm - t.at.si("leads"), 0.0);
     error = std::hypot(error, meter_error(meter, t.at.si("leads")) / 2);
-    if (bare == 0) bare = std::min(ohm, error);
     if (t.at.si("leads") > 0) c.reads_as = "without the leads";
   } else if (ohm < 100 * kUsualLeads) {  // beyond that they do not count
-    bare = std::max(ohm - kUsualLeads, kUsualLeads * ohm);
-    error = std::hypot(error, kLeadsSpread);
-    c.notes.emplace_back("the leads were not subtracted, 0.1 to 0.5 ohm: hold them together and tell leads=");
+    error = std::hypot(error, kUsualLeads);
+    c.notes.emplace_back("the leads may be 0.1 to 0.5 ohm of it: hold them together and tell leads=");
   }
+  bare = std::max(bare, error);  // less than that the meter cannot tell from nothing
   c.value = from_si(t, bare);
   c.log_spread = error / bare;
-  if (constexpr double kCoarse = 0.5; c.log_spread > kCoarse) {
+  if (constexpr double kCoarse = 0.5; c.log_spread > kCoarse && t.reading->digit > 0) {
     c.most_ratio = 1.3;
     c.notes.emplace_back(in_words(CalcFlag::meter_too_coarse));
   }

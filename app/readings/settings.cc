@@ -29,6 +29,7 @@ Correction jet_corrected(const Taken& t) {
   const MoistAir today = air_from_humidity(pressure.value_or(kStandardPressurePa), kelvin, humidity);
   const MoistAir standard = air_from_humidity(kStandardPressurePa, kStandardTemperatureK, 0);
   const JetNumbering by = t.at.word("numbered-by") == "flow" ? JetNumbering::flow : JetNumbering::diameter;
+  if (!pressure) c.log_spread = kUnknownDay;
   c.value = number_for_fuel(t.value, jet_area_factor(today, standard), by);
   c.reads_as = "in standard air (sea level, 15 C, dry)";
   add_flags(c, today.flags);
@@ -50,6 +51,7 @@ Correction timing_corrected(const Taken& t) {
   if (!t.at.has("stroke") || !t.at.has("rod")) return c;
   const CrankTrain train{.bore_m = 1, .stroke_m = t.at.si("stroke"), .rod_m = t.at.si("rod")};
   const double drop = to_si(t, t.value);
+  if (train.rod_m < train.stroke_m) c.notes.emplace_back("the rod is shorter than the stroke: were the two swapped?");
   if (train.rod_m <= train.stroke_m / 2 || drop > train.stroke_m) return c;
   c.notes.push_back(fmt::format("{:.3g} mm is {:.1f} degrees before top dead centre", 1e3 * drop,
                                 57.29577951 * crank_at_drop_rad(train, drop)));

@@ -22,9 +22,9 @@ std::vector<Problem> problems_of(const Reading& r, const Bike& bike, const Condi
 
 }  // namespace
 
-Took took_from_words(const std::string& reading, const std::string& words) {
+Took took_from_words(const std::string& id, const std::string& words, const Reading* reading) {
   std::istringstream in(words);
-  Took took{reading, 0, "", false, {}, {}};
+  Took took{id, 0, "", false, {}, {}};
   std::string value, condition;
   for (std::string word; in >> word;) {
     if (const size_t equals = word.find('='); equals != std::string::npos) {
@@ -38,14 +38,19 @@ Took took_from_words(const std::string& reading, const std::string& words) {
       value += (value.empty() ? "" : " ") + word;
     }
   }
-  if (value == "open" || value == "OL") {
+  if (value == "open" || value == "OL" || value == "ol") {
     took.open = true;
     return took;
   }
-  const auto m = parse_measure(value);
+  auto m = parse_measure(value);
+  if (!m && reading != nullptr && reading->unit == "number") m = parse_measure(value + " number");
   if (!m) {
-    throw BadInput({"", 0, reading, fmt::format("\"{}\" is not a value with its unit", value),
-                    fmt::format("a value and one of: {}", fmt::join(unit_names(), " "))});
+    std::vector<std::string> units;
+    for (const std::string& name : unit_names()) {
+      if (reading == nullptr || convert(1, name, reading->unit)) units.push_back(name);
+    }
+    throw BadInput({"", 0, id, fmt::format("\"{}\" is not a value with its unit", value),
+                    fmt::format("a value and one of: {}", fmt::join(units, " "))});
   }
   took.value = m->value, took.unit = m->unit.name;
   return took;
@@ -56,6 +61,8 @@ std::string with_unit_of(const Reading& r, const std::string& words) {
   const size_t end = first == std::string::npos ? words.size() : words.find_last_of(" \t", first);
   const std::string value = words.substr(0, end),
                     rest = end == std::string::npos ? "" : words.substr(std::min(end, words.size()));
+  if (words.find("seconds=") != std::string::npos && has_other_units(r))
+    return words;  // mL or its rate? it must be said
   const bool bare = !value.empty() && value.find_first_not_of("0123456789.,-+ ") == std::string::npos;
   return bare ? value + " " + r.unit + rest : words;
 }
@@ -68,6 +75,7 @@ void check_took(const Reading& r, const Took& took, const Bike* bike, const std:
   const Bike any;
   const auto conditions = problems_of(r, bike == nullptr ? any : *bike, took.at);
   for (const Problem& p : conditions) note(r.id + "." + p.field, p.wrong, p.right);
+  if (took.open && r.open.empty()) return note(r.id, "cannot be open", "a value in " + r.unit);
   if (took.open || !conditions.empty()) return;
   const auto unit = find_unit(took.unit);
   if (!unit) {
@@ -81,6 +89,9 @@ void check_took(const Reading& r, const Took& took, const Bike* bike, const std:
                 leads ? fmt::format("{:g} {}, if the leads were the wrong way round", -took.value, took.unit)
                       : "a value of 0 or more");
   }
+  if (took.at.count("seconds") > 0 && unit->quantity == Quantity::volume_flow)
+    return note(r.id, fmt::format("is told in {} and with seconds", took.unit),
+                "mL with the seconds, or the flow alone");
   const auto value =
       bike == nullptr ? convert(took.value, took.unit, r.unit) : in_unit_of(r, *bike, took.value, took.unit, took.at);
   if (!value) {
@@ -97,7 +108,7 @@ void check_took(const Reading& r, const Took& took, const Bike* bike, const std:
 }
 
 std::optional<Problem> doubt_about(const Reading& r, const Took& took, const Bike& bike) {
-  constexpr double kFarOff = 3, kNear = 1.3, kNarrow = 8;
+  constexpr double kFarOff = 3, kNear = 2, kNarrow = 8;
   if (took.open) return {};
   const Appraised a = appraise(r, took, bike, {});
   if (!a.held_against || a.value <= 0) return {};

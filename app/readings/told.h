@@ -10,10 +10,11 @@
 
 namespace crankwise {
 
-/// "138 psi height=1400 m kick=brisk", or "open". Throws BadInput; conditions are looked at by check_took().
-Took took_from_words(const std::string& reading, const std::string& words);
+/// "138 psi height=1400 m kick=brisk", or "open". Throws BadInput; conditions are looked at by check_took(). `reading`
+/// if it is known: jets need no unit.
+Took took_from_words(const std::string& id, const std::string& words, const Reading* reading = nullptr);
 
-/// "0.5" and "1,4 mm" get the reading's own unit where they have none.
+/// "138 height=1400 m" with the reading's own unit put in where there is none.
 std::string with_unit_of(const Reading&, const std::string& words);
 
 /// Unit, value and conditions: what cannot be. No bike: as for any.

@@ -24,6 +24,10 @@ Correction by_supply(const Taken& t) {
   c.value /= scaled.span.low;
   if (t.at.si("supply") != kSupply) c.reads_as = "with a supply of 5.00 V";
   add_flags(c, scaled.flags);
+  if (t.value > t.at.si("supply")) {
+    c.most_ratio = 1.3;
+    c.notes.emplace_back("more than its supply: signal and supply wire swapped?");
+  }
   return c;
 }
 

@@ -10,7 +10,12 @@ Gauges::Gauges(const BikeModel& m) : behind_(m.findings.size(), -1) {
     const auto y = m.yardsticks.find(r.id);
     if (y == m.yardsticks.end()) continue;
     const int number = static_cast<int>(all_.size());
-    Gauge g{&r, y->second, y->second.wrong_below.value_or(r.wrong_below), m.finding(r.below), m.finding(r.above)};
+    Gauge g{&r,
+            y->second,
+            y->second.wrong_below.value_or(r.wrong_below),
+            y->second.wrong_above.value_or(r.wrong_above),
+            m.finding(r.below),
+            m.finding(r.above)};
     for (int* f : {&g.below, &g.above}) {
       if (*f < 0) continue;
       int& behind = behind_[static_cast<size_t>(*f)];
@@ -36,7 +41,7 @@ double Gauges::show(int r, bool low, bool high, const Dice& dice, int nth) const
   const double healthy = std::hypot(y.log_spread, g.yardstick.spread_of(*g.reading));
   const bool either = g.below == g.above;  // wrong on one side or the other
   if (either && low) low = dice.uniform(Throw::noise, kGauge + r, nth) < 0.5, high = !low;
-  const double factor = low ? g.wrong_below : g.reading->wrong_above, z = dice.normal(kGauge + r, nth);
+  const double factor = low ? g.wrong_below : g.wrong_above, z = dice.normal(kGauge + r, nth);
   if (!low && !high) return y.middle * std::exp(healthy * z);
   return y.middle * factor * std::exp(wrong_spread(factor, g.yardstick.spread_of(*g.reading), healthy) * z);
 }
@@ -47,7 +52,7 @@ bool Gauges::says(int r, int finding, double value) const {
     return weigh_reading(value, g.yardstick.healthy(), factor, g.yardstick.spread_of(*g.reading)).ratio();
   };
   const double low = g.below == finding ? ratio(g.wrong_below) : 0,
-               high = g.above == finding ? ratio(g.reading->wrong_above) : 0;
+               high = g.above == finding ? ratio(g.wrong_above) : 0;
   return low + high > (g.below == g.above ? 2 : 1);
 }
 

@@ -30,7 +30,7 @@ class Gauges {
   struct Gauge {
     const Reading* reading = nullptr;
     ReadingYardstick yardstick;
-    double wrong_below = 0;
+    double wrong_below = 0, wrong_above = 0;
     int below = -1, above = -1;
   };
   std::vector<Gauge> all_;

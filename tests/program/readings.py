@@ -71,7 +71,7 @@ class Readings(Case):
                   "80 degC=0.32 kohm")
         self.assertIn("20 degC 2450 ohm", self.good("bike", bike))
         said = " ".join(self.good("measured", "coolant-sensor", "5.79 kohm", "temperature=0 degC").split())
-        self.assertIn("reads as 2.45e+03 ohm at 20 C by its table; its own table 2.45e+03 ohm: the same", said)
+        self.assertIn("reads as 2450 ohm at 20 C by its table; its own table 2450 ohm: the same", said)
         self.assertIn("does not fall", self.bad("figure", bike, "coolant-sensor", "20 degC=2.45 kohm", "80 degC=3 kohm"))
 
     def test_a_valve_that_closes_up_from_job_to_job(self):
