@@ -1,12 +1,12 @@
-// How much is each reading worth? Jobs drawn from the knowledge itself, done by the advice with every gauge and meter,
-// and again without the one in question wherever it was used. --help tells the options.
+// How much is each reading worth? Jobs drawn from the knowledge itself, done by the advice; at each measuring that it
+// chose, what that was expected to tell, and to save against the next best step. --help tells the options.
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
 #include <CLI/CLI.hpp>
 #include <atomic>
-#include <cmath>
 #include <map>
+#include <set>
 #include <thread>
 
 #include "app/places.h"
@@ -20,122 +20,71 @@ namespace crankwise::bench {
 namespace {
 
 struct Settings {
-  int jobs = 100;
+  int jobs = 200;
   std::uint64_t seed = 1;
   int threads = 2;
 };
 
-/// A measuring step over all jobs.
+/// A measuring step over all jobs: at each time that the advice chose it.
 struct Worth {
-  std::string name, takes;
-  double minutes = 0, bits = 0;  // from a bike with everything on; expected of it when the job comes in; sums
-  int jobs = 0;                  // that could use it
-  std::vector<double> spent;     // where it was used: minutes for it, getting there included
-  std::vector<double> saved;     // there: minutes of the whole job without it, less those with it
+  std::string name;
+  std::set<std::string> takes;
+  int jobs = 0;                 // in which it was used
+  std::vector<double> minutes;  // getting there included
+  std::vector<double> bits;     // that it was expected to tell of the faults
+  std::vector<double> saved;    // by which the whole job was expected to cost less than with the next best step: joined
 };
 using Table = std::map<std::string, Worth>;  // by step
 
-bool measures(const Step* s) { return s != nullptr && (s->kind == StepKind::measure || !s->reads.empty()); }
-
-double entropy_bits(double p) { return p <= 0 || p >= 1 ? 0 : -(p * std::log2(p) + (1 - p) * std::log2(1 - p)); }
-
-/// What each answer tells of the faults, added up over the findings of the step.
-double expected_bits(const Book& book, const std::vector<Belief::Set>& sets, const PlanStep& step) {
-  double bits = 0;
-  for (int f : step.findings) {
-    const FindingModel& m = book.model().findings[static_cast<size_t>(f)];
-    double yes = 0, noise = 0, all = 0;
-    for (const Belief::Set& set : sets) {
-      const double so = chance_so(m, set.remaining),
-                   y = m.rates.yes_if_not + (m.rates.yes_if_so - m.rates.yes_if_not) * so;
-      yes += set.probability * y, noise += set.probability * entropy_bits(y), all += set.probability;
-    }
-    bits += entropy_bits(yes / all) - noise / all;
-  }
-  return bits;
-}
-
-Played done(const Knowledge& k, const Bike& bike, const BikeModel& real, const Job& job, const std::string& without,
-            const Watch& watch = {}) {
-  Believed believed{&k, &bike, &real};
-  if (!without.empty()) believed.left_out = {without};
-  return play(*make_policy(PolicyKind::ours, believed), real, job, watch);
-}
-
 Table one_job(const Knowledge& k, const Bike& bike, const BikeModel& real, const Settings& settings, int number) {
-  const Job job = draw_job(real, settings.seed, number);
   Table table;
-  std::map<std::string, double> spent;
-  std::string last;
-  double before = 0;
-  const auto watch = [&](const Policy&, std::optional<int> step, const Hands& hands) {
-    const double now = hands.bill().spent.minutes;
-    if (!last.empty()) spent[last] += now - before;
-    last = step && measures(real.steps[static_cast<size_t>(*step)]) ? real.step_id(*step) : "";
-    before = now;
+  const auto watch = [&](const Policy& policy, std::optional<int> chosen, const Hands&) {
+    const std::vector<Option> options = policy.options();
+    const Step* s = chosen ? real.steps[static_cast<size_t>(*chosen)] : nullptr;
+    if (s == nullptr || options.size() < 2 || (s->kind != StepKind::measure && s->reads.empty())) return;
+    Worth& w = table[s->id];
+    w.name = s->name, w.jobs = 1;
+    for (const Reading* r : real.readings_of(*s)) w.takes.insert(r->name);
+    w.minutes.push_back((options[0].access + options[0].own).minutes);
+    w.bits.push_back(options[0].information_bits);
+    w.saved.push_back(options[1].value - options[0].value);
   };
-  const Played with = done(k, bike, real, job, "", watch);
-
-  Hands hands(real, job);
-  hands.take_in();
-  constexpr size_t kSets = 2000;
-  const std::vector<Belief::Set> sets = hands.book().believe().sets(kSets);
-  for (size_t s = 0; s < real.steps.size(); ++s) {
-    const PlanStep& step = real.plan.steps[s];
-    if (!measures(real.steps[s]) || !step.ready || !hands.book().may_do(step)) continue;
-    Worth& w = table[real.steps[s]->id];
-    w.name = real.steps[s]->name;
-    std::vector<std::string> takes;
-    for (const Reading* r : real.readings_of(*real.steps[s])) takes.push_back(r->name);
-    w.takes = fmt::format("{}", fmt::join(takes, ", "));
-    w.jobs = 1;
-    w.minutes = hands.book().reach(0, step).minutes + step.minutes;
-    w.bits = expected_bits(hands.book(), sets, step);
-  }
-  for (const auto& [step, minutes] : spent) {
-    Worth& w = table[step];
-    w.spent.push_back(minutes);
-    w.saved.push_back(done(k, bike, real, job, step).bill.spent.minutes - with.bill.spent.minutes);
-  }
+  play(*make_policy(PolicyKind::ours, {&k, &bike, &real}), real, draw_job(real, settings.seed, number), watch);
   return table;
 }
 
 void join(Table& into, const Table& from) {
   for (const auto& [step, w] : from) {
     Worth& x = into[step];
-    if (!w.name.empty()) x.name = w.name;
-    if (!w.takes.empty() && x.takes.find(w.takes) == std::string::npos && w.takes.size() > x.takes.size())
-      x.takes = w.takes;
-    x.minutes += w.minutes, x.bits += w.bits, x.jobs += w.jobs;
-    x.spent.insert(x.spent.end(), w.spent.begin(), w.spent.end());
-    x.saved.insert(x.saved.end(), w.saved.begin(), w.saved.end());
+    x.name = w.name, x.jobs += w.jobs;
+    x.takes.insert(w.takes.begin(), w.takes.end());
+    for (auto list : {&Worth::minutes, &Worth::bits, &Worth::saved})
+      (x.*list).insert((x.*list).end(), (w.*list).begin(), (w.*list).end());
   }
 }
 
 std::string as_text(const Table& table, int all_jobs) {
-  constexpr size_t kLeastUses = 10;
+  constexpr size_t kLeastUses = 20;
   struct Row {
     double worth;
     std::string line;
   };
   std::vector<Row> rows;
   for (const auto& [step, w] : table) {
-    if (w.spent.size() < kLeastUses) continue;
-    std::vector<double> gross;  // without it: what was spent on it comes back too
-    for (size_t i = 0; i < w.spent.size(); ++i) gross.push_back(w.saved[i] + w.spent[i]);
-    const Interval ratio = paired_ratio(gross, w.spent);
-    const double minutes = w.minutes / w.jobs, bits = w.bits / w.jobs;
+    if (w.minutes.size() < kLeastUses) continue;
+    const Interval saved = paired_ratio(w.saved, w.minutes);
+    const double minutes = mean(w.minutes), bits = mean(w.bits);
     rows.push_back(
-        {ratio.value,
-         fmt::format("| {}{} | {:.0f} | {:.3f} | {:.2f} | {:.0f} % | {:.1f} ({:.1f} to {:.1f}) |\n", w.name,
-                     w.takes.empty() ? "" : ": " + w.takes, minutes, bits, 100 * bits / minutes,
-                     100.0 * static_cast<double>(w.spent.size()) / all_jobs, ratio.value, ratio.low, ratio.high)});
+        {saved.value,
+         fmt::format("| {}{}{} | {:.0f} % | {:.1f} | {:.2f} | {:.2f} | {:.2f} ({:.2f} to {:.2f}) |\n", w.name,
+                     w.takes.empty() ? "" : ": ", fmt::join(w.takes, ", "), 100.0 * w.jobs / all_jobs, minutes, bits,
+                     10 * bits / minutes, saved.value, saved.low, saved.high)});
   }
   std::stable_sort(rows.begin(), rows.end(), [](const Row& a, const Row& b) { return a.worth > b.worth; });
   std::string text =
-      "| measuring: readings | minutes from a bike with all on | bits when the job comes in | bits per 100 minutes | "
-      "used in jobs | "
-      "minutes saved per minute spent (95 %) |\n|---|---|---|---|---|---|\n";
+      "| measuring: readings | used in jobs | minutes | bits expected | bits per 10 minutes | minutes saved per minute "
+      "spent "
+      "(95 %) |\n|---|---|---|---|---|---|\n";
   for (const Row& r : rows) text += r.line;
   return text;
 }

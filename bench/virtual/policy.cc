@@ -24,6 +24,7 @@ class Ours : public Policy {
     if (last_.advice.proven) return {};
     return last_.advice.options.front().step;
   }
+  std::vector<Option> options() const override { return last_.advice.options; }
   std::vector<double> forecast() const override { return last_.belief.still_there(); }
 
  private:

@@ -42,6 +42,8 @@ class Policy {
   virtual bool reads_gauges() const { return false; }
   /// The step of the plan to do now; nothing: it is proven, close the job.
   virtual std::optional<int> next() = 0;
+  /// What the last next() was chosen from, best first; empty if this policy does not say.
+  virtual std::vector<Option> options() const { return {}; }
   /// Chance of every fault being there now, as of the last next(); empty if this policy is not asked for it.
   virtual std::vector<double> forecast() const { return {}; }
 };
