@@ -2,11 +2,11 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <cctype>
 #include <cmath>
 #include <filesystem>
 #include <fstream>
 #include <map>
-#include <regex>
 
 #include "app/diagnosis.h"
 #include "core/reading/judge.h"
@@ -212,14 +212,22 @@ TEST(Knowledge, AHealthyReadingDoesNotConvict) {
 
 TEST(Knowledge, TrapPlugsAreHotterOrColderNeverHigherOrLower) {
   // One factory handbook calls a cold plug one of high heat rating, others use the word the other way round (T7).
-  const std::regex rating("(high|low)(er)? (heat|thermal) ?(rating|range|value)", std::regex::icase);
-  EXPECT_TRUE(std::regex_search("a plug of higher heat rating", rating));
+  const auto clashes = [](std::string text) {
+    std::transform(text.begin(), text.end(), text.begin(), [](unsigned char c) { return std::tolower(c); });
+    for (const char* how : {"high heat ", "higher heat ", "low heat ", "lower heat "}) {
+      for (const char* what : {"rating", "range", "value"}) {
+        if (text.find(std::string(how) + what) != std::string::npos) return true;
+      }
+    }
+    return false;
+  };
+  EXPECT_TRUE(clashes("A plug of higher heat rating"));
   for (const auto& file : std::filesystem::directory_iterator(CRANKWISE_SOURCE_DIR "/knowledge")) {
     std::ifstream in(file.path());
     int line = 0;
     for (std::string text; std::getline(in, text);) {
       ++line;
-      EXPECT_FALSE(std::regex_search(text, rating)) << file.path().filename() << ":" << line << ": " << text;
+      EXPECT_FALSE(clashes(text)) << file.path().filename() << ":" << line << ": " << text;
     }
   }
   EXPECT_NE(knowledge().faults.find("plug-too-cold"), nullptr);
