@@ -55,7 +55,7 @@ class Builder {
     for (const FindingWeight& w : v.appraised.weights) {
       const int f = m_.finding(w.finding);
       if (f < 0) continue;
-      if (says_less(f, e, w)) {
+      if (says_less(f, *r, w, v.appraised.handicapped)) {
         v.appraised.notes.push_back(fmt::format("\"{}\" was told more surely before, which stays", d_.finding(f).name));
         continue;
       }
@@ -70,13 +70,11 @@ class Builder {
 
   /// The last answer on a finding counts; but one from another side does not put out one that said more. The same
   /// reading taken anew does, unless it can hardly say anything (a warm valve, a coarse meter).
-  bool says_less(int finding, const Took& took, const FindingWeight& w) const {
-    constexpr double kHardly = 1.6;
+  bool says_less(int finding, const Reading& r, const FindingWeight& w, bool handicapped) const {
     const auto before = told_.find(finding);
     if (before == told_.end() || d_.state.settled[static_cast<size_t>(finding)] == 0) return false;
-    const double says = std::abs(std::log(w.ratio()));
-    const bool anew = before->second.reading == took.reading && says > std::log(kHardly);
-    return !anew && says <= before->second.says;
+    const bool anew = before->second.reading == r.id && !handicapped;
+    return !anew && std::abs(std::log(w.ratio())) <= before->second.says;
   }
 
   PlanStep* planned(const std::string& step) {

@@ -192,7 +192,9 @@ std::vector<Moved> moved_by(const Diagnosis& d, const ReadingVerdict& v) {
 std::vector<std::string> verdict_in_words(const Diagnosis& d, const ReadingVerdict& v) {
   const Appraised& a = v.appraised;
   std::string lies = v.reading->name + " " + in_words(a, *v.reading);
-  if (!a.open && !a.held_against && a.weights.empty())
+  if (!a.not_compared.empty())
+    lies += ": " + a.not_compared;
+  else if (!a.open && !a.held_against && a.weights.empty())
     lies += ": no figure for this bike or its kind is known, so nothing is made of it";
   std::string speaks;
   for (const FindingWeight& w : a.weights) {

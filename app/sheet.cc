@@ -26,7 +26,7 @@ std::string with_unit(const std::string& number, const std::string& unit) {
 void judge_in_words(SheetReading& out, const Appraised& v, const Reading& r) {
   out.value = v.open ? "no connection (open circuit)" : with_unit(plain(v.value, 4), r.unit);
   if (!v.held_against) {
-    out.verdict = v.open ? "not in order" : "no figure to compare it with";
+    out.verdict = v.open ? "not in order" : !v.not_compared.empty() ? v.not_compared : "no figure to compare it with";
     return;
   }
   const ReadingYardstick& y = *v.held_against;

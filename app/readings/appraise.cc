@@ -89,9 +89,11 @@ Appraised appraise(const Reading& r, const Took& took, const Bike& bike, const s
   a.spread.instrument = r.spread, a.spread.condition = c.log_spread;
   const OwnFigure own = own_corrected(r, bike, taken);
   a.held_against = own.yardstick ? own.yardstick : c.worked ? c.worked : yardstick_for(r, bike, taken.told);
-  if (!own.other_way.empty())
-    a.notes.push_back(fmt::format("its own figure was taken with another {}, so nothing is made of it", own.other_way));
-  if (!own.other_way.empty() || c.most_ratio.value_or(2) <= 1) a.held_against.reset();
+  constexpr double kHardly = 2;
+  a.handicapped = c.most_ratio.value_or(kHardly) < kHardly;
+  if (c.most_ratio.value_or(kHardly) <= 1) a.not_compared = "only to be compared with one taken the usual way";
+  if (!own.other_way.empty()) a.not_compared = fmt::format("its own figure was taken with another {}", own.other_way);
+  if (!a.not_compared.empty()) a.held_against.reset();
   if (a.held_against) {
     a.spread.instrument = a.held_against->spread_of(r);
     a.spread.range = std::log(a.held_against->high / a.held_against->low) / (2 * k90);

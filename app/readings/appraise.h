@@ -32,7 +32,9 @@ struct Appraised {
   bool open = false;
   double corrected = 0;
   std::string reads_as;                          // what it was brought to; "" if nothing was corrected
-  std::optional<ReadingYardstick> held_against;  // brought to the same; nothing: nobody gave a figure
+  std::optional<ReadingYardstick> held_against;  // brought to the same; nothing: nobody gave a figure, or
+  std::string not_compared;                      // why it is not held against one that there is
+  bool handicapped = false;                      // by how it was taken it can hardly say anything
   Uncertainty spread;
   std::vector<FindingWeight> weights;
   std::vector<std::string> notes;
