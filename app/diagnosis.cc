@@ -55,6 +55,10 @@ class Builder {
     for (const FindingWeight& w : v.appraised.weights) {
       const int f = m_.finding(w.finding);
       if (f < 0) continue;
+      if (w.finding == r->above && w.ratio() > 1 && d_.contexts.count(r->same_as_context) > 0) {
+        v.appraised.notes.emplace_back("it counts already by what was so before");
+        continue;
+      }
       if (says_less(f, *r, w, v.appraised.handicapped)) {
         v.appraised.notes.push_back(fmt::format("\"{}\" was told more surely before, which stays", d_.finding(f).name));
         continue;

@@ -4,6 +4,7 @@
 #include <CLI/CLI.hpp>
 #include <memory>
 #include <nlohmann/json.hpp>
+#include <set>
 
 #include "app/readings/method.h"
 #include "cli/cli.h"
@@ -167,6 +168,13 @@ bool show_thing(Cli& cli, const std::string& id) {
   }
   if (const Reading* r = k.readings.find(id)) {
     out.heading("reading: " + r->name);
+    std::set<std::string> cautions;
+    for (const Step& s : k.steps) {
+      if (std::find(s.reads.begin(), s.reads.end(), r->id) == s.reads.end()) continue;
+      for (const auto& caution : cautions_of(k, s)) cautions.insert(caution);
+    }
+    for (const auto& caution : cautions)
+      out.wrapped(k.cautions.find(caution)->name + ". " + k.cautions.find(caution)->text, "  CAUTION  ", 11);
     out.wrapped(r->ask, "  ", 2);
     for (const auto& range : r->ranges) {
       std::vector<std::string> whose;

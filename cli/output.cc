@@ -1,6 +1,7 @@
 #include "cli/output.h"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <cmath>
@@ -13,6 +14,12 @@ std::string minutes_words(double minutes) {
   if (minutes < 10) return fmt::format("{:.1f} min", minutes);
   if (minutes < 120) return fmt::format("{:.0f} min", minutes);
   return fmt::format("{:.1f} h", minutes / 60);
+}
+
+std::string may_tell(const std::vector<Input>& asked) {
+  std::string names;
+  for (const Input& in : asked) names += fmt::format(" {}={}", in.id, fmt::join(in.choices, "/"));
+  return names;
 }
 
 std::string effort_words(const Effort& e, const ShopSettings& shop) {
@@ -94,12 +101,8 @@ void Output::step_card(const BikeModel& m, const Step& s) {
       right = in_words(y->second, *r);
     else if (!r->open.empty())
       right = "open or not; more once its figure is known: crankwise figure";
-    std::string told;
-    for (const AskedCondition& c : conditions_of(*r)) {
-      const bool there = c.input.id != "decompressor" || m.traits.has("decompressor");
-      if (c.of != AskedCondition::Of::bike && there) told += " " + c.input.id + "=";
-    }
-    if (!told.empty()) told = "; tell as far as known" + told;
+    const std::string may = may_tell(worth_asking(*r, m.traits));
+    const std::string told = may.empty() ? "" : "; tell as far as known" + may;
     wrapped(fmt::format("{} [{}]: {}{}", r->name, r->id, right, told), "  Reads    ", 11);
   }
   if (!s.needs.empty()) wrapped(fmt::format("{}", fmt::join(s.needs, ", ")), "  Needs    ", 11);

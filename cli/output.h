@@ -43,6 +43,8 @@ class Output {
   bool terminal_;
 };
 
+/// " height= kick=usual/slow/brisk": what may be told behind a reading, as it is typed.
+std::string may_tell(const std::vector<Input>&);
 std::string minutes_words(double minutes);
 std::string effort_words(const Effort&, const ShopSettings&);
 /// Time and money of the option itself, access included.

@@ -1,7 +1,6 @@
 // The step-by-step mode: one question at a time in a plain terminal. Every answer is kept as soon as it is given; b
 // takes the last one back; leaving (q, or end of input) loses nothing.
 #include <fmt/format.h>
-#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <map>
@@ -14,17 +13,6 @@ namespace {
 
 struct Leave {};  // the mechanic has had enough for now
 struct Again {};  // something changed: look at the job anew
-
-/// What may be told with the reading, as it is typed.
-std::string may_tell(const Reading& r, const Traits& traits, const Conditions& usual) {
-  std::string names;
-  for (const AskedCondition& c : conditions_of(r)) {
-    const bool there = c.input.id != "decompressor" || traits.has("decompressor");
-    if (c.of == AskedCondition::Of::bike || usual.count(c.input.id) > 0 || !there) continue;
-    names += fmt::format(" {}={}", c.input.id, fmt::join(c.input.choices, "/"));
-  }
-  return names.empty() ? "" : "\n  behind it, as far as known:" + names;
-}
 
 class Bench {
  public:
@@ -289,6 +277,13 @@ class Bench {
       write({SaidSo{f.id, answer_of(c)}});
   }
 
+  std::string prompt_for(const Diagnosis& d, const Reading& r) {
+    const std::string told = may_tell(worth_asking(r, d.bike().traits, cli_.shop().settings().usual));
+    return fmt::format("{}{}{}\n  in {}{}; enter: not measured; s leave the step out >", r.ask,
+                       told.empty() ? "" : "\n  behind it, as far as known:", told, r.unit,
+                       r.open.empty() ? "" : ", or open");
+  }
+
   void look(const Diagnosis& d, const Step& step, const PlanStep& plan) {
     bool first = true;
     const auto keep = [&](Entry e) {
@@ -301,9 +296,7 @@ class Bench {
     std::vector<std::string> read;  // findings that a reading speaks for
     for (const Reading* r : d.bike().readings_of(step)) {
       out_.line();
-      const std::string prompt = fmt::format("{}{}\n  in {}{}; enter: not measured; s leave the step out >", r->ask,
-                                             may_tell(*r, d.bike().traits, cli_.shop().settings().usual), r->unit,
-                                             r->open.empty() ? "" : ", or open");
+      const std::string prompt = prompt_for(d, *r);
       for (std::string doubted;;) {
         const std::string text = line(prompt);
         const char c = key_of(text, "s");

@@ -70,48 +70,6 @@ std::vector<std::string> parts_that_wear(const Knowledge& k, const Traits& trait
 
 double PerCycle::of(const Traits& traits) const { return traits.has("two-stroke") ? two_stroke : four_stroke; }
 
-std::string_view text(ReadingMethod method) {
-  switch (method) {
-    case ReadingMethod::as_read:
-      break;
-    case ReadingMethod::compression:
-      return "compression";
-    case ReadingMethod::leak_down:
-      return "leak-down";
-    case ReadingMethod::case_leak:
-      return "case-leak";
-    case ReadingMethod::winding:
-      return "winding";
-    case ReadingMethod::resistance:
-      return "resistance";
-    case ReadingMethod::thermistor:
-      return "thermistor";
-    case ReadingMethod::tap_flow:
-      return "tap-flow";
-    case ReadingMethod::pump_flow:
-      return "pump-flow";
-    case ReadingMethod::sensor_volts:
-      return "sensor-volts";
-    case ReadingMethod::intake_pressure:
-      return "intake-pressure";
-    case ReadingMethod::battery:
-      return "battery";
-    case ReadingMethod::jet:
-      return "jet";
-    case ReadingMethod::timing:
-      return "timing";
-    case ReadingMethod::valve_clearance:
-      return "valve-clearance";
-    case ReadingMethod::spark_gap:
-      return "spark-gap";
-    case ReadingMethod::mix:
-      return "mix";
-    case ReadingMethod::vent:
-      return "vent";
-  }
-  return "as-read";
-}
-
 std::string_view text(FindingKind kind) {
   switch (kind) {
     case FindingKind::complaint:

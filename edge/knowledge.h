@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "core/belief/belief.h"
+#include "edge/reading_method.h"
 
 namespace crankwise {
 
@@ -65,29 +66,6 @@ enum class FindingKind { complaint, when, look, test, measured };
 enum class StepKind { look, measure, listen, clean, adjust, swap, replace, run };
 enum class EngineState { stopped, running, hot, ridden };
 
-/// How a reading is brought to what its figures hold for; what that takes is in app/readings.
-enum class ReadingMethod {
-  as_read,
-  compression,
-  leak_down,
-  case_leak,
-  winding,     // copper, by its temperature
-  resistance,  // no copper: only leads and meter count
-  thermistor,  // falls with its temperature, by a table
-  tap_flow,
-  pump_flow,
-  sensor_volts,  // goes with its supply
-  intake_pressure,
-  battery,  // by its sort
-  jet,
-  timing,
-  valve_clearance,
-  spark_gap,
-  mix,
-  vent,
-};
-
-std::string_view text(ReadingMethod);
 std::string_view text(FindingKind);
 std::string_view text(StepKind);
 std::string_view text(EngineState);
@@ -135,9 +113,10 @@ struct Reading : Named {
   double wrong_below = 0.6, wrong_above = 1.6;
   double least = 0, most = 0;  // outside this it cannot be
   ReadingMethod method = ReadingMethod::as_read;
-  std::string with_oil;  // finding that a compression with oil speaks for, against the dry one
-  std::string closes;    // finding that a clearance which closes from reading to reading speaks for,
-  double closes_by = 0;  // from so much on, in the reading's unit
+  std::string same_as_context;  // that tells the same: where it was so, an above is not counted again
+  std::string with_oil;         // finding that a compression with oil speaks for, against the dry one
+  std::string closes;           // finding that a clearance which closes from reading to reading speaks for,
+  double closes_by = 0;         // from so much on, in the reading's unit
   double digit = 0;  // an ohm meter's last digit in the range that is used for it, in the reading's unit; 0: unknown
   struct Range {
     Condition applies;

@@ -80,6 +80,7 @@ class Checker {
     for (const auto& f : k_.findings) condition("finding", f, f.applies);
     for (const auto& r : k_.readings) {
       condition("reading", r, r.applies);
+      if (!r.same_as_context.empty()) known("reading", r, "same_as_context", r.same_as_context, k_.contexts, "context");
       for (const auto& range : r.ranges) condition("reading", r, range.applies);
       for (const auto& [field, id] : {std::pair{"below", r.below},
                                       {"above", r.above},

@@ -73,49 +73,6 @@ void read(TomlReader& t, Finding& x) {
   }
 }
 
-constexpr std::array kReadingMethods{
-    ReadingMethod::as_read,   ReadingMethod::compression,  ReadingMethod::leak_down,       ReadingMethod::case_leak,
-    ReadingMethod::winding,   ReadingMethod::resistance,   ReadingMethod::thermistor,      ReadingMethod::tap_flow,
-    ReadingMethod::pump_flow, ReadingMethod::sensor_volts, ReadingMethod::intake_pressure, ReadingMethod::battery,
-    ReadingMethod::jet,       ReadingMethod::timing,       ReadingMethod::valve_clearance, ReadingMethod::spark_gap,
-    ReadingMethod::mix,       ReadingMethod::vent};
-
-/// What each method measures: the reading's unit must be of that kind.
-std::optional<Quantity> measures(ReadingMethod m) {
-  switch (m) {
-    case ReadingMethod::as_read:
-      break;
-    case ReadingMethod::compression:
-      return Quantity::pressure_gauge;
-    case ReadingMethod::leak_down:
-      return Quantity::percent;
-    case ReadingMethod::case_leak:
-      return Quantity::pressure_rate;
-    case ReadingMethod::winding:
-    case ReadingMethod::resistance:
-    case ReadingMethod::thermistor:
-      return Quantity::resistance;
-    case ReadingMethod::tap_flow:
-    case ReadingMethod::pump_flow:
-      return Quantity::volume_flow;
-    case ReadingMethod::sensor_volts:
-    case ReadingMethod::intake_pressure:
-    case ReadingMethod::battery:
-      return Quantity::voltage;
-    case ReadingMethod::jet:
-      return Quantity::number;
-    case ReadingMethod::timing:
-    case ReadingMethod::valve_clearance:
-    case ReadingMethod::spark_gap:
-      return Quantity::length;
-    case ReadingMethod::mix:
-      return Quantity::mass_ratio;
-    case ReadingMethod::vent:
-      return Quantity::volume;
-  }
-  return {};
-}
-
 void read(TomlReader& t, Reading& x) {
   x.name = t.need_text("name");
   x.ask = t.need_text("ask");
@@ -130,10 +87,11 @@ void read(TomlReader& t, Reading& x) {
   x.open = t.text("open");
   x.applies = t.condition("applies");
   x.spread = t.number("spread", 0.001, 2, 0.1);
-  x.method = t.choice<ReadingMethod>("method", kReadingMethods, ReadingMethod::as_read);
+  x.method = t.choice<ReadingMethod>("method", reading_methods(), ReadingMethod::as_read);
   const auto unit = find_unit(x.unit);
   if (const auto kind = measures(x.method); kind && unit && unit->quantity != *kind)
     t.note_field("method", fmt::format("does not go with {}", x.unit), "the method for what is measured");
+  x.same_as_context = t.text("same_as_context");
   x.with_oil = t.text("with_oil");
   if (auto closes = t.table("closes")) {
     x.closes = closes->need_text("finding");

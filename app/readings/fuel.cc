@@ -15,11 +15,13 @@ namespace {
 using Of = AskedCondition::Of;
 
 AskedCondition power() {
-  return {Of::bike, {"power", "of the engine at its best, for the fuel that it burns", "kW", 1, 80, {}, true}};
+  return quantity(Of::bike, "power", "of the engine at its best, for the fuel that it burns", "kW", 1, 80);
 }
-
 AskedCondition seconds() {
-  return {Of::test, {"seconds", "that it ran, if what came out is told in mL", "s", 1, 300, {}, true}};
+  return quantity(Of::test, "seconds", "that it ran, if what came out is told in mL", "s", 1, 300);
+}
+AskedCondition head() {
+  return quantity(Of::test, "head", "from the fuel's surface in the tank to the end of the hose", "mm", 20, 1500);
 }
 
 /// At full load, by the power told.
@@ -31,7 +33,7 @@ std::optional<double> demand_m3_s(const Taken& t) {
 
 ReadingYardstick enough_for(const Taken& t, double demand) {
   constexpr double kFreely = 3;  // the usual tap gives up to three times what is enough; common practice
-  constexpr double kMost = 10;
+  constexpr double kMost = 10;   // between a handbook's figure and the range of a kind
   const double enough = from_si(t, kEnoughMargin * demand);
   ReadingYardstick y{FigureFrom::worked, fmt::format("1.5 times what {} burns at full load", t.at.told("power")),
                      enough, kFreely * enough};
@@ -41,7 +43,7 @@ ReadingYardstick enough_for(const Taken& t, double demand) {
 
 Correction tap_corrected(const Taken& t) {
   constexpr double kUnknownHead = 0.1;  // flow goes with the root of the head; common practice
-  Correction c{t.value, 0, "", {}, {}, {}};
+  Correction c = as_read(t);
   const bool heads = t.at.has("head") && t.at.has("least-head") && t.at.si("least-head") < t.at.si("head");
   const double lowest = heads ? t.value * std::sqrt(t.at.si("least-head") / t.at.si("head")) : t.value;
   if (heads) c.notes.push_back(fmt::format("with the tank at its lowest {:.0f} {}", lowest, t.reading->unit));
@@ -51,14 +53,14 @@ Correction tap_corrected(const Taken& t) {
   c.worked = enough_for(t, *demand);
   c.notes.push_back(fmt::format("{:.1f} times what the engine burns at full load", to_si(t, lowest) / *demand));
   // What is enough must still come when the tank is low; figures and usual flows are those of a tank a quarter full.
-  if (heads && !own_yardstick(*t.reading, *t.bike)) c.value = lowest, c.reads_as = "with the tank at its lowest";
+  if (heads && !own_yardstick(*t.reading, *t.bike)) c.value = lowest, c.brought_to("with the tank at its lowest");
   return c;
 }
 
 Correction pump_corrected(const Taken& t) {
   constexpr double kFreely = 0.15;  // what runs freely only hints at what comes under pressure; common practice
-  constexpr double kLeastVolts = 11.5, kThirsty = 0.15;
-  Correction c{t.value, 0, "", {}, {}, {}};
+  constexpr double kLeastVolts = 11.5, kThirsty = 0.15;  // below that it gives less; common practice
+  Correction c = as_read(t);
   if (t.at.word("outlet") == "free") {
     c.log_spread = kFreely;
     c.notes.emplace_back(in_words(CalcFlag::not_under_pressure));
@@ -82,8 +84,10 @@ std::optional<double> volume_as_flow(const Taken& t, double si, Quantity q) {
 }
 
 Correction mix_corrected(const Taken& t) {
-  Correction c{t.value, 0, "", {}, {}, {}};
+  Correction c = as_read(t);
   const auto own = own_yardstick(*t.reading, *t.bike);
+  if (t.at.has("can") && !own)
+    c.notes.emplace_back("to put a can right its mix must be known: crankwise figure BIKE mix-ratio 32:1");
   if (t.value <= 0 || !own) return c;
   const double wanted = std::sqrt(own->low * own->high);
   if (t.at.has("can")) {
@@ -101,13 +105,13 @@ Correction mix_corrected(const Taken& t) {
 }
 
 Correction vent_corrected(const Taken& t) {
-  Correction c{t.value, 0, "", {}, {}, {}};
+  Correction c = as_read(t);
   if (!t.at.has("air-space") || !t.at.has("head")) return c;
   const VentTest test{.air_space_m3 = t.at.si("air-space"),
                       .head_m = t.at.si("head"),
                       .ambient_pa = air_pressure(t).value_or(kStandardPressurePa)};
   const double shut = blocked_vent(test, kPetrol, 1e-6).drawn_m3;
-  // A vent that lets any air in lets many times that through.
+  // A vent that lets any air in lets many times that through; common practice.
   constexpr double kSome = 5, kPlenty = 100, kMost = 15;
   c.worked = ReadingYardstick{FigureFrom::worked, fmt::format("a shut tank would stop after {:.0f} mL", 1e6 * shut),
                               from_si(t, kSome * shut), from_si(t, kPlenty * shut)};
@@ -119,10 +123,8 @@ Correction vent_corrected(const Taken& t) {
 
 const Method& tap_flow() {
   static const Method kMethod{
-      {{Of::test, {"head", "from the fuel's surface in the tank to the end of the hose", "mm", 20, 1500, {}, true}},
-       seconds(),
-       {Of::bike, {"least-head", "from the surface at reserve to the float needle", "mm", 10, 1000, {}, true}},
-       power()},
+      {head(), seconds(),
+       quantity(Of::bike, "least-head", "from the surface at reserve to the float needle", "mm", 10, 1000), power()},
       tap_corrected,
       volume_as_flow,
       "mL, with the seconds told"};
@@ -130,35 +132,23 @@ const Method& tap_flow() {
 }
 
 const Method& pump_flow() {
-  static const Method kMethod{{{Of::test,
-                                {"outlet",
-                                 "under-pressure: through the regulator, as it runs",
-                                 "",
-                                 0,
-                                 0,
-                                 {},
-                                 true,
-                                 {"free", "under-pressure"}}},
-                               {Of::test, {"volts", "at the pump while it ran", "V", 5, 16, {}, true}},
-                               seconds(),
-                               power()},
-                              pump_corrected,
-                              volume_as_flow,
-                              "mL, with the seconds told"};
+  static const Method kMethod{
+      {choice(Of::test, "outlet", "under-pressure: through the regulator, as it runs", {"free", "under-pressure"}),
+       quantity(Of::test, "volts", "at the pump while it ran", "V", 5, 16), seconds(), power()},
+      pump_corrected,
+      volume_as_flow,
+      "mL, with the seconds told"};
   return kMethod;
 }
 
 const Method& mix() {
-  static const Method kMethod{{{Of::test, {"can", "how much of it there is", "L", 0.01, 1000, {}, true}}},
-                              mix_corrected};
+  static const Method kMethod{{quantity(Of::test, "can", "how much of it there is", "L", 0.01, 1000)}, mix_corrected};
   return kMethod;
 }
 
 const Method& vent() {
   static const Method kMethod{
-      {{Of::test, {"air-space", "above the fuel in the tank", "L", 0.1, 50, {}, true}},
-       {Of::test, {"head", "from the fuel's surface in the tank to the end of the hose", "mm", 20, 1500, {}, true}},
-       {Of::shop, {"height", "of the place above the sea", "m", -500, 5000, {}, true}}},
+      with_height({quantity(Of::test, "air-space", "above the fuel in the tank", "L", 0.1, 50), head()}),
       vent_corrected};
   return kMethod;
 }

@@ -27,18 +27,18 @@ std::optional<Chamber> chamber(const Taken& t) {
     return Chamber{t.at.si("clearance"), t.at.si("trapped-ratio"), true};
   if (t.bike->displacement_cc <= 0) return {};
   // About half of a two-stroke's stroke is above the port, of a four-stroke's four fifths after the inlet valve has
-  // closed; common practice.
+  // closed; ratios from there on 7 and 9. Common practice.
   const double trapped_m3 = 1e-6 * t.bike->displacement_cc * (two_stroke(t) ? 0.55 : 0.8);
   const double ratio = two_stroke(t) ? 7 : 9;
   return Chamber{trapped_m3 / (ratio - 1), ratio, false};
 }
 
 Correction compression_corrected(const Taken& t) {
+  constexpr double kSlow = 1.20, kUsualKick = 1.25, kBrisk = 1.30;  // exponents; common practice (compression.h)
   constexpr double kUnknownHeight = 0.03;  // spread of the air's pressure over the places where people ride
   constexpr double kCold = 0.06;           // a cold engine reads less, by an amount that nobody knows; common practice
   constexpr double kGuessedChamber = 0.3;  // share of a correction that rests on a guessed chamber
-  Correction c{t.value, 0, "", {}, {}, {}};
-  std::vector<std::string> to;
+  Correction c = as_read(t);
   const auto ambient = air_pressure(t);
   if (!ambient) c.log_spread = kUnknownHeight;
   const auto head = chamber(t);
@@ -50,7 +50,7 @@ Correction compression_corrected(const Taken& t) {
     hose = 0;
   }
   const std::string& kick = t.at.word("kick");
-  const double exponent = kick == "slow" ? 1.20 : kick == "brisk" ? 1.30 : 1.25;
+  const double exponent = kick == "slow" ? kSlow : kick == "brisk" ? kBrisk : kUsualKick;
   GaugeTest test{.trapped_m3 = 60e-6, .clearance_m3 = 10e-6, .exponent = exponent};  // any ratio does without a hose
   if (head) test.trapped_m3 = head->clearance_m3 * (head->ratio - 1), test.clearance_m3 = head->clearance_m3;
   test.ambient_pa = ambient.value_or(kStandardPressurePa);
@@ -58,28 +58,28 @@ Correction compression_corrected(const Taken& t) {
   test.decompressor = Traits(t.bike->traits).has("decompressor") && t.at.word("decompressor") == "at-work";
   const CorrectedGauge at_sea = corrected_gauge(test, to_si(t, t.value));
   double pa = at_sea.sea_level_pa;
-  if (exponent != 1.25) {
+  if (exponent != kUsualKick) {
     GaugeTest usual = test, same = test;
-    usual.ambient_pa = same.ambient_pa = kStandardPressurePa, usual.dead_m3 = same.dead_m3 = 0, usual.exponent = 1.25;
+    usual.ambient_pa = same.ambient_pa = kStandardPressurePa, usual.dead_m3 = same.dead_m3 = 0,
+    usual.exponent = kUsualKick;
     pa *= expected_gauge(usual).gauge_pa / expected_gauge(same).gauge_pa;
-    to.push_back("with a usual kick");
   }
   if (hose > 0) {
     GaugeTest bare = test;
     bare.dead_m3 = 0;
     const double part = std::abs(std::log(expected_gauge(bare).gauge_pa / expected_gauge(test).gauge_pa));
     if (!head->known) c.log_spread = std::hypot(c.log_spread, kGuessedChamber * part);
-    to.insert(to.begin(), "without the hose");
   }
-  if (ambient) to.insert(to.begin(), "at sea level");
+  if (ambient) c.brought_to("at sea level");
+  if (hose > 0) c.brought_to("without the hose");
+  if (exponent != kUsualKick) c.brought_to("with a usual kick");
   c.value = from_si(t, pa);
-  for (const auto& words : to) c.reads_as += (c.reads_as.empty() ? "" : ", ") + words;
   if (t.at.has("trapped-ratio") && !test.decompressor) {
-    // Tight, kicked slowly to briskly; a sound engine loses some of it (rows of gauge readings lie a tenth below).
+    // Tight, kicked slowly to briskly; a sound engine loses up to a tenth of it; common practice.
     constexpr double kLoses = 0.9, kMost = 8;
     GaugeTest sea = test;
     sea.trapped_m3 = sea.clearance_m3 * (t.at.si("trapped-ratio") - 1);
-    sea.ambient_pa = kStandardPressurePa, sea.dead_m3 = 0, sea.exponent = 1.25;
+    sea.ambient_pa = kStandardPressurePa, sea.dead_m3 = 0, sea.exponent = kUsualKick;
     const ExpectedGauge tight = expected_gauge(sea);
     c.worked = ReadingYardstick{FigureFrom::worked, "worked out from its trapped ratio",
                                 from_si(t, kLoses * tight.low_pa), from_si(t, tight.high_pa)};
@@ -102,7 +102,7 @@ Correction compression_corrected(const Taken& t) {
 Correction leak_down_corrected(const Taken& t) {
   constexpr double kUnknownTester = 0.25;  // another orifice or pressure gives another per cent; common practice
   constexpr double kPsi = 6894.757293168;
-  Correction c{t.value, 0, "", {}, {}, {}};
+  Correction c = as_read(t);
   if (!t.at.has("orifice")) {
     c.log_spread = kUnknownTester;
     return c;
@@ -127,7 +127,7 @@ std::optional<double> held_as_loss(const Taken& t, double si, Quantity q) {
 Correction case_corrected(const Taken& t) {
   constexpr double kStandardStart = 40e3, kMinute = 60, kDischarge = 0.65;
   constexpr double kBottomRatio = 0.4;  // a case holds about 2.5 times the displacement at bottom dead centre
-  Correction c{t.value, 0, "", {}, {}, {}};
+  Correction c = as_read(t);
   const bool vacuum = t.at.word("test") == "vacuum";
   const double sign = vacuum ? -1 : 1, start = t.at.si("start");
   const double lost = std::min(kMinute * to_si(t, t.value), start);
@@ -139,8 +139,10 @@ Correction case_corrected(const Taken& t) {
   if (t.at.has("from-temperature") && t.at.has("to-temperature")) {
     test.cooled_k = t.at.si("from-temperature") - t.at.si("to-temperature");
     test.air.temperature_k = t.at.si("from-temperature");
-    c.reads_as = "with its cooling taken off";
+    c.brought_to("with its cooling taken off");
   }
+  if (t.at.has("from-temperature") != t.at.has("to-temperature"))
+    c.notes.emplace_back("the temperature at both ends is wanted to take its cooling off");
   const CaseLeak leak = case_leak(test);
   const double from = test.air.ambient_pa + sign * start;
   const auto free_air = [&](double a, double b) {
@@ -148,8 +150,7 @@ Correction case_corrected(const Taken& t) {
   };
   const double to_standard =
       free_air(test.air.ambient_pa + kStandardStart, test.air.ambient_pa) / free_air(from, test.air.ambient_pa);
-  if (vacuum || std::abs(start / kStandardStart - 1) > 0.02)
-    c.reads_as += (c.reads_as.empty() ? "" : ", ") + std::string("from 40 kPa");
+  if (vacuum || std::abs(start / kStandardStart - 1) > 0.02) c.brought_to("from 40 kPa");
   c.value = from_si(t, leak.leak_pa_s * to_standard);
   if (leak.hole_m > 0 && volume_known && !has(leak.flags, CalcFlag::nothing_held)) {
     constexpr double kIdleRpm = 1700, kIdleDelivery = 0.25;  // usual idle of a two-stroke; from memory
@@ -170,56 +171,38 @@ Correction case_corrected(const Taken& t) {
 
 const Method& compression() {
   static const Method kMethod{
-      [] {
-        auto all = height_or_pressure();
-        all.push_back({Of::shop,
-                       {"hose",
-                        "volume of the gauge's hose before its valve; none if the valve sits in the plug end",
-                        "cm3",
-                        0,
-                        12,
-                        {},
-                        true}});
-        all.push_back({Of::test, {"kick", "how it was turned over", "", 0, 0, {}, true, {"usual", "slow", "brisk"}}});
-        all.push_back({Of::test, {"engine", "", "", 0, 0, {}, true, {"warm", "cold"}}});
-        all.push_back(
-            {Of::test, {"oil", "wet: a teaspoon of oil was put in before", "", 0, 0, {}, true, {"dry", "wet"}}});
-        all.push_back({Of::test,
-                       {"decompressor",
-                        "where there is one; out: it was kept from working",
-                        "",
-                        0,
-                        0,
-                        {},
-                        true,
-                        {"at-work", "out"}}});
-        all.push_back({Of::bike, {"clearance", "volume above the piston at top dead centre", "cm3", 1, 200, {}, true}});
-        all.push_back(
-            {Of::bike,
-             {"trapped-ratio", "compression ratio after the port or inlet valve has closed", ":1", 3, 20, {}, true}});
-        return all;
-      }(),
+      with_height(
+          {quantity(Of::shop, "hose",
+                    "volume of the gauge's hose before its valve; none if the valve sits in the plug end", "cm3", 0,
+                    12),
+           choice(Of::test, "kick", "how it was turned over", {"usual", "slow", "brisk"}),
+           choice(Of::test, "engine", "", {"warm", "cold"}),
+           choice(Of::test, "oil", "wet: a teaspoon of oil was put in before", {"dry", "wet"}),
+           choice(Of::test, "decompressor", "out: it was kept from working", {"at-work", "out"}, "decompressor"),
+           quantity(Of::bike, "clearance", "volume above the piston at top dead centre", "cm3", 1, 200),
+           quantity(Of::bike, "trapped-ratio", "compression ratio after the port or inlet valve has closed", ":1", 3,
+                    20)}),
       compression_corrected};
   return kMethod;
 }
 
 const Method& leak_down() {
   static const Method kMethod{
-      {{Of::shop, {"tester-pressure", "of the leak-down tester, before its orifice", "psi", 10, 150, 80.0}},
-       {Of::shop, {"orifice", "of the leak-down tester", "mm", 0.3, 5, {}, true}}},
+      {quantity(Of::shop, "tester-pressure", "of the leak-down tester, before its orifice", "psi", 10, 150, 80),
+       quantity(Of::shop, "orifice", "of the leak-down tester", "mm", 0.3, 5)},
       leak_down_corrected,
       held_as_loss,
-      "a pressure that it held, with tester-pressure told"};
+      "a pressure that it held, up to the tester-pressure told"};
   return kMethod;
 }
 
 const Method& case_leak() {
   static const Method kMethod{
-      {{Of::test, {"test", "pressure pumped in, or drawn off", "", 0, 0, {}, true, {"pressure", "vacuum"}}},
-       {Of::test, {"start", "on the gauge, above or below the air outside", "kPa", 5, 60, 40.0}},
-       {Of::test, {"from-temperature", "of the case at the start", "degC", -10, 110, {}, true}},
-       {Of::test, {"to-temperature", "of the case at the end", "degC", -10, 110, {}, true}},
-       {Of::bike, {"volume", "of the closed case with the hoses, piston at the bottom", "cm3", 50, 3000, {}, true}}},
+      {choice(Of::test, "test", "pressure pumped in, or drawn off", {"pressure", "vacuum"}),
+       quantity(Of::test, "start", "on the gauge, above or (without a sign) below the air outside", "kPa", 5, 60, 40),
+       quantity(Of::test, "from-temperature", "of the case at the start", "degC", -10, 110),
+       quantity(Of::test, "to-temperature", "of the case at the end", "degC", -10, 110),
+       quantity(Of::bike, "volume", "of the closed case with the hoses, piston at the bottom", "cm3", 50, 3000)},
       case_corrected};
   return kMethod;
 }

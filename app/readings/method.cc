@@ -3,6 +3,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cassert>
+#include <utility>
 
 #include "core/calc/air.h"
 
@@ -10,68 +12,67 @@ namespace crankwise {
 namespace methods {
 namespace {
 
-const Method& as_read() {
-  static const Method kMethod{{}, [](const Taken& t) { return Correction{t.value, 0, "", {}, {}, {}}; }};
+using Of = AskedCondition::Of;
+
+const Method& plain() {
+  static const Method kMethod{{}, as_read};
   return kMethod;
 }
 
+using M = ReadingMethod;
+constexpr std::pair<ReadingMethod, const Method& (*)()> kMethods[] = {
+    {M::as_read, plain},
+    {M::compression, compression},
+    {M::leak_down, leak_down},
+    {M::case_leak, case_leak},
+    {M::winding, winding},
+    {M::resistance, resistance},
+    {M::thermistor, thermistor},
+    {M::tap_flow, tap_flow},
+    {M::pump_flow, pump_flow},
+    {M::sensor_volts, sensor_volts},
+    {M::intake_pressure, intake_pressure},
+    {M::battery, battery},
+    {M::jet, jet},
+    {M::timing, timing},
+    {M::valve_clearance, valve_clearance},
+    {M::spark_gap, spark_gap},
+    {M::mix, mix},
+    {M::vent, vent},
+};
+
 const Method& of(const Reading& r) {
-  switch (r.method) {
-    case ReadingMethod::as_read:
-      break;
-    case ReadingMethod::compression:
-      return compression();
-    case ReadingMethod::leak_down:
-      return leak_down();
-    case ReadingMethod::case_leak:
-      return case_leak();
-    case ReadingMethod::winding:
-      return winding();
-    case ReadingMethod::resistance:
-      return resistance();
-    case ReadingMethod::thermistor:
-      return thermistor();
-    case ReadingMethod::tap_flow:
-      return tap_flow();
-    case ReadingMethod::pump_flow:
-      return pump_flow();
-    case ReadingMethod::sensor_volts:
-      return sensor_volts();
-    case ReadingMethod::intake_pressure:
-      return intake_pressure();
-    case ReadingMethod::battery:
-      return battery();
-    case ReadingMethod::jet:
-      return jet();
-    case ReadingMethod::timing:
-      return timing();
-    case ReadingMethod::valve_clearance:
-      return valve_clearance();
-    case ReadingMethod::spark_gap:
-      return spark_gap();
-    case ReadingMethod::mix:
-      return mix();
-    case ReadingMethod::vent:
-      return vent();
-  }
-  return as_read();
+  const auto row =
+      std::find_if(std::begin(kMethods), std::end(kMethods), [&](const auto& m) { return m.first == r.method; });
+  assert(row != std::end(kMethods));
+  return row->second();
 }
 
 Unit si_of(const Reading& r) { return {"", find_unit(r.unit)->quantity, 1, 0}; }
 
 }  // namespace
 
-std::vector<AskedCondition> height_or_pressure() {
-  using Of = AskedCondition::Of;
-  return {{Of::shop, {"height", "of the place above the sea", "m", -500, 5000, {}, true}},
-          {Of::test,
-           {"air-pressure",
-            "by a barometer here, not reduced to the sea; goes before the height",
-            "kPa",
-            50,
-            110,
-            {},
-            true}}};
+Correction as_read(const Taken& t) {
+  Correction c;
+  c.value = t.value;
+  return c;
+}
+
+AskedCondition quantity(Of of, const char* id, const char* ask, const char* unit, double low, double high,
+                        std::optional<double> usual) {
+  return {of, {id, ask, unit, low, high, usual, !usual}};
+}
+
+AskedCondition choice(Of of, const char* id, const char* ask, std::vector<std::string> words, const char* only_with) {
+  return {of, {id, ask, "", 0, 0, {}, true, std::move(words)}, only_with};
+}
+
+std::vector<AskedCondition> with_height(std::vector<AskedCondition> more) {
+  more.insert(more.begin(),
+              {quantity(Of::shop, "height", "of the place above the sea", "m", -500, 5000),
+               quantity(Of::test, "air-pressure", "by a barometer here, not reduced to the sea; goes before the height",
+                        "kPa", 50, 110)});
+  return more;
 }
 
 std::optional<double> air_pressure(const Taken& t) {
@@ -91,13 +92,19 @@ double from_si(const Taken& t, double si) { return *convert(si, si_of(*t.reading
 
 const std::vector<AskedCondition>& conditions_of(const Reading& r) { return methods::of(r).conditions; }
 
-std::vector<Input> all_conditions(AskedCondition::Of of) {
-  using namespace methods;
+std::vector<Input> worth_asking(const Reading& r, const Traits& traits, const Conditions& usual) {
   std::vector<Input> all;
-  for (const Method* m : {&compression(), &leak_down(), &case_leak(), &winding(), &resistance(), &thermistor(),
-                          &tap_flow(), &pump_flow(), &mix(), &vent(), &sensor_volts(), &intake_pressure(), &battery(),
-                          &jet(), &timing(), &valve_clearance(), &spark_gap()}) {
-    for (const AskedCondition& c : m->conditions) {
+  for (const AskedCondition& c : conditions_of(r)) {
+    const bool means_something = *c.only_with == '\0' || traits.has(c.only_with);
+    if (c.of != AskedCondition::Of::bike && usual.count(c.input.id) == 0 && means_something) all.push_back(c.input);
+  }
+  return all;
+}
+
+std::vector<Input> all_conditions(AskedCondition::Of of) {
+  std::vector<Input> all;
+  for (const auto& [name, method] : methods::kMethods) {
+    for (const AskedCondition& c : method().conditions) {
       const bool there = std::any_of(all.begin(), all.end(), [&](const Input& i) { return i.id == c.input.id; });
       if (c.of == of && !there) all.push_back(c.input);
     }

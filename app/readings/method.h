@@ -24,10 +24,14 @@ struct AskedCondition {
   enum class Of { test, bike, shop };
   Of of{};
   Input input;
+  const char* only_with = "";  // trait of the bike without which it means nothing
 };
 
 /// What this reading may be told with; empty if nothing counts.
 const std::vector<AskedCondition>& conditions_of(const Reading&);
+
+/// What is worth asking on such a bike: of the test and the shop, but for what is usual here and told already.
+std::vector<Input> worth_asking(const Reading&, const Traits&, const Conditions& usual = {});
 
 /// All conditions of one kind over all readings, each once: what a bike or a shop may be told.
 std::vector<Input> all_conditions(AskedCondition::Of);
@@ -60,6 +64,8 @@ struct Correction {
   std::vector<std::string> notes;          // what else is to be said
   std::optional<double> most_ratio;        // may move the odds by this at most; 1: it says nothing of itself
   std::optional<ReadingYardstick> worked;  // worked out from facts of the bike: goes before the usual of its kind
+
+  void brought_to(const std::string& words) { reads_as += (reads_as.empty() ? "" : ", ") + words; }
 };
 Correction correct(const Taken&);
 
@@ -91,9 +97,19 @@ const Method& timing();
 const Method& valve_clearance();
 const Method& spark_gap();
 
+/// The value with nothing done to it.
+Correction as_read(const Taken&);
+
+/// A condition that may be left out, or is `usual` then.
+AskedCondition quantity(AskedCondition::Of, const char* id, const char* ask, const char* unit, double low, double high,
+                        std::optional<double> usual = {});
+/// One in words; the first is taken if it is left out.
+AskedCondition choice(AskedCondition::Of, const char* id, const char* ask, std::vector<std::string> words,
+                      const char* only_with = "");
+/// Height of the place, or a barometer's pressure; and those.
+std::vector<AskedCondition> with_height(std::vector<AskedCondition> more);
 /// Pressure of the air here, as told or of the standard atmosphere at the height told; nothing if neither was.
 std::optional<double> air_pressure(const Taken&);
-std::vector<AskedCondition> height_or_pressure();
 void add_flags(Correction&, const CalcFlags&);
 /// The reading's unit, and SI.
 double to_si(const Taken&, double value);

@@ -14,11 +14,9 @@ using Of = AskedCondition::Of;
 constexpr double kRoom = 293.15;  // 20 C: what figures hold for
 
 AskedCondition leads() {
-  return {Of::shop, {"leads", "what the meter shows with its leads held together", "ohm", 0, 5, {}, true}};
+  return quantity(Of::shop, "leads", "what the meter shows with its leads held together", "ohm", 0, 5);
 }
-AskedCondition temperature(const char* of_what) {
-  return {Of::test, {"temperature", of_what, "degC", -20, 160, {}, true}};
-}
+AskedCondition temperature(const char* of_what) { return quantity(Of::test, "temperature", of_what, "degC", -20, 160); }
 
 /// Leads off where they were told, and what the meter itself may be out by (core/calc/electric.h).
 Correction without_leads(const Taken& t) {
@@ -29,12 +27,12 @@ Correction without_leads(const Taken& t) {
                            : std::pow(10, std::floor(std::log10(std::max(ohm, 0.1))) - 2);  // of a 2000-count meter
   const Meter meter{.step = digit};
   double error = meter_error(meter, ohm) / 2;  // error limits, taken as two standard deviations
-  Correction c{t.value, 0, "", {}, {}, {}};
+  Correction c = as_read(t);
   double bare = ohm;
   if (t.at.has("leads")) {
     bare = std::max(ohm - t.at.si("leads"), 0.0);
     error = std::hypot(error, meter_error(meter, t.at.si("leads")) / 2);
-    if (t.at.si("leads") > 0) c.reads_as = "without the leads";
+    if (t.at.si("leads") > 0) c.brought_to("without the leads");
   } else if (ohm < 100 * kUsualLeads) {  // beyond that they do not count
     error = std::hypot(error, kUsualLeads);
     c.notes.emplace_back("the leads may be 0.1 to 0.5 ohm of it: hold them together and tell leads=");
@@ -49,8 +47,6 @@ Correction without_leads(const Taken& t) {
   return c;
 }
 
-void add_words(Correction& c, const std::string& words) { c.reads_as += (c.reads_as.empty() ? "" : ", ") + words; }
-
 Correction winding_corrected(const Taken& t) {
   constexpr double kUnknownTemperature = 0.03;  // copper changes 0.4 % a degree; a garage is 20 C within 8
   constexpr double kHot = 323.15;
@@ -62,7 +58,7 @@ Correction winding_corrected(const Taken& t) {
   const double kelvin = t.at.si("temperature");
   const Flagged factor = copper_factor(kRoom, kelvin);
   c.value /= factor.value;
-  if (std::abs(kelvin - kRoom) > 0.5) add_words(c, "at 20 C");
+  if (std::abs(kelvin - kRoom) > 0.5) c.brought_to("at 20 C");
   if (kelvin >= kHot)
     c.notes.emplace_back("measured hot: one that opens or jumps only now is the cause of trouble that comes with heat");
   add_flags(c, factor.flags);
@@ -93,7 +89,7 @@ Correction thermistor_corrected(const Taken& t) {
   } else if (!table.empty()) {
     const Flagged here = ntc_ohm(table, kelvin), room = ntc_ohm(table, kRoom);
     c.value *= room.value / here.value;
-    if (away > 0.5) add_words(c, "at 20 C by its table");
+    if (away > 0.5) c.brought_to("at 20 C by its table");
     add_flags(c, here.flags);
   } else if (away > 2) {
     c.log_spread = std::hypot(c.log_spread, kPerKelvin * away);

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 #include "app/readings/method.h"
 #include "core/calc/air.h"
@@ -18,7 +19,7 @@ using Of = AskedCondition::Of;
 /// The number that would pass in standard air what this one passes in today's.
 Correction jet_corrected(const Taken& t) {
   constexpr double kUnknownDay = 0.012;  // a summer day asks for other jets than a winter day; half of 2.5 %
-  Correction c{t.value, 0, "", {}, {}, {}};
+  Correction c = as_read(t);
   const auto pressure = air_pressure(t);
   if (!pressure && !t.at.has("temperature")) {
     c.log_spread = kUnknownDay;
@@ -31,12 +32,10 @@ Correction jet_corrected(const Taken& t) {
   const JetNumbering by = t.at.word("numbered-by") == "flow" ? JetNumbering::flow : JetNumbering::diameter;
   if (!pressure) c.log_spread = kUnknownDay;
   c.value = number_for_fuel(t.value, jet_area_factor(today, standard), by);
-  c.reads_as = "in standard air (sea level, 15 C, dry)";
+  c.brought_to("in standard air (sea level, 15 C, dry)");
   add_flags(c, today.flags);
   return c;
 }
-
-Correction as_it_is(const Taken& t) { return {t.value, 0, "", {}, {}, {}}; }
 
 /// Degrees before top dead centre as piston travel.
 std::optional<double> degrees_as_drop(const Taken& t, double si, Quantity q) {
@@ -47,20 +46,20 @@ std::optional<double> degrees_as_drop(const Taken& t, double si, Quantity q) {
 }
 
 Correction timing_corrected(const Taken& t) {
-  Correction c = as_it_is(t);
+  Correction c = as_read(t);
   if (!t.at.has("stroke") || !t.at.has("rod")) return c;
   const CrankTrain train{.bore_m = 1, .stroke_m = t.at.si("stroke"), .rod_m = t.at.si("rod")};
   const double drop = to_si(t, t.value);
   if (train.rod_m < train.stroke_m) c.notes.emplace_back("the rod is shorter than the stroke: were the two swapped?");
   if (train.rod_m <= train.stroke_m / 2 || drop > train.stroke_m) return c;
   c.notes.push_back(fmt::format("{:.3g} mm is {:.1f} degrees before top dead centre", 1e3 * drop,
-                                57.29577951 * crank_at_drop_rad(train, drop)));
+                                180 / std::numbers::pi * crank_at_drop_rad(train, drop)));
   return c;
 }
 
 Correction clearance_corrected(const Taken& t) {
-  constexpr double kWarm = 0.3;
-  Correction c = as_it_is(t);
+  constexpr double kWarm = 0.3;  // a warm clearance is up to a third off, either way; common practice
+  Correction c = as_read(t);
   if (t.at.word("engine") == "warm") {
     c.log_spread = kWarm;
     c.most_ratio = 1.5;
@@ -71,8 +70,8 @@ Correction clearance_corrected(const Taken& t) {
 
 /// The gap that the same volts jump in standard air: thin air sparks over further.
 Correction spark_corrected(const Taken& t) {
-  constexpr double kUnknownHeight = 0.04;
-  Correction c = as_it_is(t);
+  constexpr double kUnknownHeight = 0.04;  // spread of the air's density over the places where people ride
+  Correction c = as_read(t);
   const auto pressure = air_pressure(t);
   if (!pressure) c.log_spread = kUnknownHeight;
   if (!pressure || t.value <= 0) return c;
@@ -80,59 +79,43 @@ Correction spark_corrected(const Taken& t) {
   const SparkNeed need = spark_need(here, to_si(t, t.value));
   const double gap = widest_gap_m({kStandardPressurePa, 293.15}, need.volts);
   if (gap > 0) c.value = from_si(t, gap);
-  c.reads_as = "at sea level";
+  c.brought_to("at sea level");
   c.notes.push_back(fmt::format("takes about {:.0f} kV", 1e-3 * need.volts));
   add_flags(c, need.flags);
   return c;
 }
 
 AskedCondition air_temperature() {
-  return {Of::test, {"temperature", "of the air in the shade", "degC", -40, 55, {}, true}};
+  return quantity(Of::test, "temperature", "of the air in the shade", "degC", -40, 55);
 }
 
 }  // namespace
 
 const Method& jet() {
-  static const Method kMethod{[] {
-                                auto all = height_or_pressure();
-                                all.push_back(air_temperature());
-                                all.push_back({Of::test, {"humidity", "relative", "%", 0, 100, {}, true}});
-                                all.push_back({Of::bike,
-                                               {"numbered-by",
-                                                "diameter: hole in 1/100 mm; flow: what passes",
-                                                "",
-                                                0,
-                                                0,
-                                                {},
-                                                true,
-                                                {"diameter", "flow"}}});
-                                return all;
-                              }(),
-                              jet_corrected};
+  static const Method kMethod{
+      with_height(
+          {air_temperature(), quantity(Of::test, "humidity", "relative", "%", 0, 100),
+           choice(Of::bike, "numbered-by", "diameter: hole in 1/100 mm; flow: what passes", {"diameter", "flow"})}),
+      jet_corrected};
   return kMethod;
 }
 
 const Method& timing() {
-  static const Method kMethod{{{Of::bike, {"stroke", "of the crank", "mm", 20, 130, {}, true}},
-                               {Of::bike, {"rod", "of the connecting rod, between centres", "mm", 40, 250, {}, true}}},
+  static const Method kMethod{{quantity(Of::bike, "stroke", "of the crank", "mm", 20, 130),
+                               quantity(Of::bike, "rod", "of the connecting rod, between centres", "mm", 40, 250)},
                               timing_corrected,
                               degrees_as_drop,
-                              "degrees, with stroke and rod of the bike told"};
+                              "degrees up to 57, with stroke and rod of the bike told"};
   return kMethod;
 }
 
 const Method& valve_clearance() {
-  static const Method kMethod{{{Of::test, {"engine", "", "", 0, 0, {}, true, {"cold", "warm"}}}}, clearance_corrected};
+  static const Method kMethod{{choice(Of::test, "engine", "", {"cold", "warm"})}, clearance_corrected};
   return kMethod;
 }
 
 const Method& spark_gap() {
-  static const Method kMethod{[] {
-                                auto all = height_or_pressure();
-                                all.push_back(air_temperature());
-                                return all;
-                              }(),
-                              spark_corrected};
+  static const Method kMethod{with_height({air_temperature()}), spark_corrected};
   return kMethod;
 }
 

@@ -12,17 +12,17 @@ using Of = AskedCondition::Of;
 constexpr double kSupply = 5;            // V: what figures hold for
 constexpr double kUnknownSupply = 0.03;  // 4.5 to 5.5 V are allowed, most are near 5; from factory handbooks
 
-AskedCondition supply() { return {Of::test, {"supply", "at the sensor's plug", "V", 3, 6, {}, true}}; }
+AskedCondition supply() { return quantity(Of::test, "supply", "at the sensor's plug", "V", 3, 6); }
 
 Correction by_supply(const Taken& t) {
-  Correction c{t.value, 0, "", {}, {}, {}};
+  Correction c = as_read(t);
   if (!t.at.has("supply")) {
     c.log_spread = kUnknownSupply;
     return c;
   }
   const ScaledSpan scaled = at_supply({1, 1}, kSupply, t.at.si("supply"));
   c.value /= scaled.span.low;
-  if (t.at.si("supply") != kSupply) c.reads_as = "with a supply of 5.00 V";
+  if (t.at.si("supply") != kSupply) c.brought_to("with a supply of 5.00 V");
   add_flags(c, scaled.flags);
   if (t.value > t.at.si("supply")) {
     c.most_ratio = 1.3;
@@ -42,11 +42,9 @@ Correction intake_pressure_corrected(const Taken& t) {
   const double factor = kStandardPressurePa / *pressure;
   c.value *= factor;
   c.log_spread = std::hypot(c.log_spread, kNotQuiteStraight * std::abs(std::log(factor)));
-  c.reads_as += (c.reads_as.empty() ? "" : ", ") + std::string("at sea level");
+  c.brought_to("at sea level");
   return c;
 }
-
-Correction as_it_is(const Taken& t) { return {t.value, 0, "", {}, {}, {}}; }
 
 }  // namespace
 
@@ -56,19 +54,13 @@ const Method& sensor_volts() {
 }
 
 const Method& intake_pressure() {
-  static const Method kMethod{[] {
-                                auto all = height_or_pressure();
-                                all.push_back(supply());
-                                return all;
-                              }(),
-                              intake_pressure_corrected};
+  static const Method kMethod{with_height({supply()}), intake_pressure_corrected};
   return kMethod;
 }
 
 const Method& battery() {
-  static const Method kMethod{
-      {{Of::bike, {"battery", "its sort", "", 0, 0, {}, true, {"any", "flooded", "sealed", "mat", "lithium"}}}},
-      as_it_is};
+  static const Method kMethod{{choice(Of::bike, "battery", "its sort", {"any", "flooded", "sealed", "mat", "lithium"})},
+                              as_read};
   return kMethod;
 }
 

@@ -9,8 +9,12 @@ namespace {
 
 class Ours : public Policy {
  public:
-  explicit Ours(const Believed& b) : believed_(b) {
-    for (const std::string& step : b.left_out) entries_.emplace_back(Skipped{step, ""});
+  /// `measures`: does it ever take out a gauge or meter?
+  Ours(const Believed& b, bool measures) : believed_(b) {
+    for (const Step* s : b.model->steps) {
+      if (!measures && s != nullptr && (s->kind == StepKind::measure || !s->reads.empty()))
+        entries_.emplace_back(Skipped{s->id, ""});
+    }
   }
 
   void note(const std::vector<Entry>& entries) override {
@@ -74,7 +78,7 @@ std::string_view word(PolicyKind kind) {
 std::unique_ptr<Policy> make_policy(PolicyKind kind, const Believed& b) {
   switch (kind) {
     case PolicyKind::ours:
-      return std::make_unique<Ours>(b);
+      return std::make_unique<Ours>(b, true);
     case PolicyKind::list:
       return std::make_unique<ListPolicy>(*b.model, false);
     case PolicyKind::sorted_list:
@@ -86,11 +90,7 @@ std::unique_ptr<Policy> make_policy(PolicyKind kind, const Believed& b) {
     case PolicyKind::no_readings:
       break;
   }
-  Believed looks = b;
-  for (const Step* s : b.model->steps) {
-    if (s != nullptr && (s->kind == StepKind::measure || !s->reads.empty())) looks.left_out.push_back(s->id);
-  }
-  return std::make_unique<Ours>(looks);
+  return std::make_unique<Ours>(b, false);
 }
 
 }  // namespace crankwise::bench

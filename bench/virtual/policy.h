@@ -4,7 +4,6 @@
 
 #include <memory>
 #include <optional>
-#include <string>
 #include <string_view>
 #include <vector>
 
@@ -29,9 +28,8 @@ std::string_view word(PolicyKind);  // for the command line
 struct Believed {
   const Knowledge* knowledge;
   const Bike* bike;
-  const BikeModel* model;                  // fitted from these
-  const Learned* learned = nullptr;        // and from this, if there is any
-  std::vector<std::string> left_out = {};  // steps that the advice never gets to do
+  const BikeModel* model;            // fitted from these
+  const Learned* learned = nullptr;  // and from this, if there is any
 };
 
 class Policy {
