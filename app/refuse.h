@@ -8,6 +8,11 @@
 
 namespace crankwise {
 
+/// It would fit, had somebody else not written meanwhile.
+struct Overtaken : BadInput {
+  using BadInput::BadInput;
+};
+
 [[noreturn]] inline void refuse(std::string wrong, std::string right) {
   throw BadInput({"", 0, "", std::move(wrong), std::move(right)});
 }

@@ -28,6 +28,14 @@ std::string slug(const std::string& name) {
 
 }  // namespace
 
+bool Shop::moves_lessons(const Event& e) const {
+  if (e.kind == "lesson" || e.kind == "same-as") return true;
+  if (e.kind == "closed") return Json::parse(e.data).contains("from");  // of another shop: it may be of any time
+  if (e.kind != "undone" || e.subject.rfind("job/", 0) != 0) return false;
+  const auto job = jobs_.find(std::stoi(e.subject.substr(4)));
+  return job != jobs_.end() && job->second.end != JobEnd::open;
+}
+
 bool taken_out_again(const Job& job, const JobEntry& put_in) {
   bool after = false;
   for (const JobEntry& e : job.entries) {
@@ -58,7 +66,9 @@ void Shop::refresh() {
   try {
     const std::vector<Event> events = store_.since(seen_);
     for (const Event& e : events) {
-      if (e.kind == "closed" || e.kind == "undone" || e.kind == "lesson" || e.kind == "same-as") learned_.clear();
+      if (!moves_lessons(e)) continue;
+      learned_.clear();
+      relearnt_ = e.seq;
     }
     add(events);
   } catch (const BadInput&) {
@@ -68,8 +78,26 @@ void Shop::refresh() {
 }
 
 void Shop::append(const std::vector<NewEvent>& events, const std::vector<Attachment>& attachments) {
-  store_.append(events, clock_(), seen_, attachments);
+  store_.append(events, clock_(), seen_, attachments, key_);
   refresh();
+}
+
+Receipt Shop::once(const std::string& key, const std::function<void()>& change) {
+  if (key.size() != 32 || key.find_first_not_of("0123456789abcdef") != std::string::npos)
+    refuse(fmt::format("\"{}\" is not a key", key), "32 lower-case hex digits, another for every order");
+  struct Key {
+    std::string& of;
+    ~Key() { of.clear(); }
+  } const under{key_ = key};
+  bool again = false;
+  try {
+    change();
+  } catch (const WrittenBefore&) {
+    again = true;
+  }
+  const auto last = store_.receipt(key);
+  if (!last) throw std::logic_error("an order that writes nothing");
+  return {last->subject, again};
 }
 
 const Bike& Shop::bike(const std::string& id) const {
@@ -105,9 +133,21 @@ std::optional<int> Shop::current_job() const {
   return current;
 }
 
-Diagnosis Shop::diagnosis(int number) const {
-  const Job& j = job(number);
-  return diagnose(*knowledge_, bike_on_job(number), j.plain_entries(), settings_, learned(number));
+JobState Shop::state(int number) const { return {job(number), bike_on_job(number), settings_, learned(number)}; }
+
+Diagnosis diagnose(const Knowledge& k, const JobState& s) {
+  return diagnose(k, s.bike, s.job.plain_entries(), s.settings, s.learned);
+}
+
+std::int64_t Shop::last_for_bike(const std::string& id) const {
+  std::int64_t last = 0;
+  for (const auto& called : ids_of(id)) last = std::max(last, last_of("bike/" + called));
+  return last;
+}
+
+std::int64_t Shop::last_for(int number) const {
+  std::int64_t last = std::max({last_of(fmt::format("job/{}", number)), last_of("shop"), relearnt_});
+  return std::max(last, last_for_bike(job(number).bike));
 }
 
 void Shop::set(const ShopSettings& s) {
@@ -243,28 +283,32 @@ void Shop::write_with(int number, const std::vector<Entry>& entries, const std::
   });
 }
 
-std::string Shop::undo(int number) {
+LastAct Shop::last_act(int number) const {
+  const Job& j = job(number);
+  if (j.lesson_act > 0 && j.end != JobEnd::open) return {j.lesson_act, "what was said about its lesson"};
+  if (j.end != JobEnd::open) return {j.closing_act, "closing the job"};
+  if (j.entries.empty()) return {};
+  LastAct last{j.entries.back().act, ""};
+  for (const JobEntry& e : j.entries) {
+    if (e.act == last.act) last.words += (last.words.empty() ? "" : "; ") + entry_in_words(*knowledge_, e.entry);
+  }
+  return last;
+}
+
+std::string Shop::undo(int number, std::optional<int> act) {
   return newest([&] {
-    const Job& j = job(number);
-    int act = 0;
-    std::string words;
-    if (j.end != JobEnd::open) {
-      words = j.lesson_act > 0 ? "what was said about its lesson" : "closing the job";
-      act = j.lesson_act > 0 ? j.lesson_act : j.closing_act;
-    } else if (!j.entries.empty()) {
-      act = j.entries.back().act;
-      for (const JobEntry& e : j.entries) {
-        if (e.act == act) words += (words.empty() ? "" : "; ") + entry_in_words(*knowledge_, e.entry);
-      }
+    const LastAct last = last_act(number);
+    if (act && *act != last.act) {
+      throw Overtaken({"", 0, "", "something else was written or taken back meanwhile",
+                       last.act == 0 ? "nothing is left to take back" : "now this would be taken back: " + last.words});
     }
-    if (words.empty()) refuse(fmt::format("there is nothing to take back on job {}", number), "an entry to take back");
-    append({{fmt::format("job/{}", number), "undone", Json{{"act", act}}.dump()}});
-    return words;
+    if (last.act == 0) refuse(fmt::format("there is nothing to take back on job {}", number), "an entry to take back");
+    append({{fmt::format("job/{}", number), "undone", Json{{"act", last.act}}.dump()}});
+    return last.words;
   });
 }
 
-std::vector<std::string> Shop::likely_causes(int number) const {
-  const Diagnosis d = judged(number);
+std::vector<std::string> likely_causes(const Diagnosis& d) {
   const std::vector<double> start = d.belief.there_at_start(), now = d.belief.still_there();
   std::vector<std::string> causes;
   size_t best = 0;

@@ -46,6 +46,31 @@ struct Renewed {
   Renewal when;
 };
 
+/// The last thing that stands on a job, which undo() takes back.
+struct LastAct {
+  int act = 0;        // 0: there is none
+  std::string words;  // what it is
+};
+
+/// What an order sent under a key wrote.
+struct Receipt {
+  std::string subject;  // "bike/red-125", "job/7", "shop"
+  bool again = false;   // it had been written before, and was not written anew
+};
+
+/// All that a diagnosis of one job follows from.
+struct JobState {
+  Job job;
+  Bike bike;  // as the job finds it
+  ShopSettings settings;
+  Learned learned;
+};
+Diagnosis diagnose(const Knowledge&, const JobState&);
+
+/// The faults that the repairs of a job put right, as far as the belief holds them for the cause: those above half, or
+/// the likeliest one.
+std::vector<std::string> likely_causes(const Diagnosis&);
+
 class Shop : private ShopReplay {
  public:
   using Clock = std::function<std::string()>;  // now, UTC, as Event::at
@@ -67,7 +92,8 @@ class Shop : private ShopReplay {
   /// The open job that was written to last; nothing if there is none.
   std::optional<int> current_job() const;
   /// With what had been learned when the job was taken in: other jobs that end meanwhile do not move it.
-  Diagnosis diagnosis(int job) const;
+  JobState state(int job) const;
+  Diagnosis diagnosis(int job) const { return diagnose(*knowledge_, state(job)); }
   Learned learned(int job) const;
   /// What is learned by now for one bike, and the jobs that taught it, oldest first.
   Learned learned_now(const std::string& bike) const;
@@ -80,6 +106,17 @@ class Shop : private ShopReplay {
   static constexpr double kWorthNoting = 0.005;
   std::vector<Believed> believed() const;
   std::string now() const { return clock_(); }  // UTC
+
+  /// Reads what other programs have written since; the calls that write do so themselves.
+  void look_again() { refresh(); }
+  /// The number of the last event, of all and of those that a job's diagnosis follows from.
+  std::int64_t last() const { return seen(); }
+  std::int64_t last_for(int job) const;
+  std::int64_t last_for_bike(const std::string&) const;
+
+  /// Does one of the following under a key of 32 lower-case hex digits that the sender chose for it: if something was
+  /// written under this key before, it is not done again.
+  Receipt once(const std::string& key, const std::function<void()>& change);
 
   void set(const ShopSettings&);
   std::string add_bike(Bike);  // returns its id, made from the name
@@ -105,13 +142,15 @@ class Shop : private ShopReplay {
   Pictured add_photo(int job, const std::string& bytes, const std::string& caption, const std::string& name);
   /// The bytes of a picture of this shop.
   std::string picture(const Pictured&) const;
-  /// Takes back the last act of the job that still stands (closing included); returns it in words.
-  std::string undo(int job);
+  LastAct last_act(int job) const;
+  /// Takes back the last act of the job that still stands (closing included); returns it in words. Throws Overtaken if
+  /// `act` is given and is not that one.
+  std::string undo(int job, std::optional<int> act = {});
   /// The same for what was told of the bike itself: hours, rides, renewals, figures ...
   std::string undo_on_bike(const std::string& bike);
-  /// The faults that the repairs of the job put right, as far as the belief holds them for the cause: those above half,
-  /// or the likeliest one.
-  std::vector<std::string> likely_causes(int job) const;
+  /// What that would be, in words; "" if there is nothing.
+  std::string last_on_bike(const std::string& bike) const;
+  std::vector<std::string> likely_causes(int job) const { return crankwise::likely_causes(judged(job)); }
   /// proven only after a clean run with small doubt; otherwise BadInput says what is missing. Causes that are named are
   /// known; without any, `likely_causes` are written down and the lesson is shared out by chance.
   void close(int job, JobEnd end, const std::vector<std::string>& causes, const std::string& words);
@@ -126,6 +165,8 @@ class Shop : private ShopReplay {
 
  private:
   void refresh();
+  bool moves_lessons(const Event&) const;
+  const Placed* last_told(const std::string& bike) const;
   void append(const std::vector<NewEvent>&, const std::vector<Attachment>& = {});
   void write_with(int job, const std::vector<Entry>&, const std::vector<Attachment>&);
   /// Reads what others wrote, does it, and does it anew if another program was quicker.
@@ -134,6 +175,7 @@ class Shop : private ShopReplay {
     constexpr int kMostTimes = 20;
     for (int again = 0;; ++again) {
       refresh();
+      if (!key_.empty() && store_.receipt(key_)) throw WrittenBefore{};
       try {
         return change();
       } catch (const Stale&) {
@@ -148,10 +190,14 @@ class Shop : private ShopReplay {
   Json believed_before(int job) const;
   Json closing(int job, JobEnd, std::vector<std::string> causes, const std::string& words, double doubt) const;
 
+  struct WrittenBefore {};
+
   const Knowledge* knowledge_;
   Store store_;
   Clock clock_;
   NewId new_id_;
+  std::string key_;                         // of the order that is being carried out
+  std::int64_t relearnt_ = 0;               // the last event that changes what earlier jobs taught later ones
   mutable std::map<int, Learned> learned_;  // by job, as far as asked for
 };
 

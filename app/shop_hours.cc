@@ -38,6 +38,24 @@ std::vector<std::string> parts_of(const Knowledge& k, const Bike& b, const std::
          near.empty() ? fmt::format("one of {}", fmt::join(names, ", ")) : "perhaps \"" + near + "\"");
 }
 
+std::string told_in_words(const Placed& told) {
+  const Json& d = told.data;
+  const std::string& kind = told.event.kind;
+  if (kind == "hours") return fmt::format("{:g} h", d.value("meter", d.at("hours").get<double>()));
+  if (kind == "ridden") return fmt::format("a ride of {:g} h", d.at("hours").get<double>());
+  if (kind == "use") return d.at("hard") ? "ridden hard" : "ridden as usual";
+  if (kind == "renewed") {
+    const bool one = d.contains("part");
+    return (one ? d.at("part").get<std::string>()
+                : fmt::format("{}", fmt::join(d.at("parts").get<std::vector<std::string>>(), ", "))) +
+           " renewed";
+  }
+  for (const char* name : {"upkeep", "figure", "fact", "reading", "part"}) {
+    if (d.contains(name)) return kind + " of " + d.at(name).get<std::string>();
+  }
+  return kind;
+}
+
 }  // namespace
 
 const HourBook& Shop::hour_book(const std::string& id) const { return hour_books_.at(bike(id).id); }
@@ -203,32 +221,27 @@ void Shop::set_interval(const std::string& id, const std::string& upkeep, const 
   });
 }
 
+const Placed* Shop::last_told(const std::string& id) const {
+  const Placed* last = nullptr;
+  for (const Placed* p : of_bike(bike(id).id, true)) {
+    if (p->event.kind != "added" && p->event.kind != "same-as") last = p;
+  }
+  return last;
+}
+
+std::string Shop::last_on_bike(const std::string& id) const {
+  const Placed* last = last_told(id);
+  return last == nullptr ? "" : told_in_words(*last);
+}
+
 std::string Shop::undo_on_bike(const std::string& id) {
   return newest([&] {
     const Bike& b = bike(id);
-    const Placed* last = nullptr;
-    for (const Placed* p : of_bike(b.id, true)) {
-      if (p->event.kind != "added" && p->event.kind != "same-as") last = p;
-    }
+    const Placed* last = last_told(b.id);
     if (last == nullptr) refuse(fmt::format("there is nothing to take back on {}", b.name), "an entry to take back");
-    const Json& d = last->data;
-    const std::string& kind = last->event.kind;
-    std::string words;
-    if (kind == "hours")
-      words = fmt::format("{:g} h", d.value("meter", d.at("hours").get<double>()));
-    else if (kind == "ridden")
-      words = fmt::format("a ride of {:g} h", d.at("hours").get<double>());
-    else if (kind == "renewed")
-      words = d.contains("parts")
-                  ? fmt::format("{} renewed", fmt::join(d.at("parts").get<std::vector<std::string>>(), ", "))
-                  : d.at("part").get<std::string>() + " renewed";
-    else if (kind == "use")
-      words = d.at("hard") ? "ridden hard" : "ridden as usual";
-    else
-      words = kind + " of " +
-              d.value("upkeep", d.value("figure", d.value("fact", d.value("reading", d.value("part", "")))));
-    Json undone{{"seq", last->seq}, {"at", last->event.at}, {"kind", kind}};
+    Json undone{{"seq", last->seq}, {"at", last->event.at}, {"kind", last->event.kind}};
     if (!last->shop.empty()) undone["shop"] = last->shop;
+    std::string words = told_in_words(*last);
     append({{"bike/" + b.id, "undone", undone.dump()}});
     return words;
   });

@@ -41,6 +41,8 @@ Learned Shop::learned_now(const std::string& bike_id) const { return learned_fro
 
 Learned Shop::learned(int number) const {
   const Job& j = job(number);
+  constexpr size_t kKept = 256;
+  if (learned_.size() >= kKept && learned_.count(number) == 0) learned_.clear();
   const auto [at, fresh] = learned_.try_emplace(number);
   if (fresh) {
     std::vector<const Job*> before = teachers();

@@ -105,6 +105,14 @@ void ShopReplay::join_bikes() {
   }
 }
 
+std::int64_t ShopReplay::last_of(const std::string& subject) const {
+  const auto found = record_.find(subject);
+  std::int64_t last = 0;
+  if (found == record_.end()) return last;
+  for (const Placed& p : found->second) last = std::max(last, p.event.seq);
+  return last;
+}
+
 std::string ShopReplay::called(const std::string& bike) const {
   const auto found = called_.find(bike);
   return found == called_.end() ? bike : found->second;

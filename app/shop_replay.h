@@ -72,6 +72,8 @@ class ShopReplay {
   const std::map<int, Job>& jobs() const { return jobs_; }
   /// The events in order, by subject: "shop", "bike/ID", "job/NUMBER".
   const std::map<std::string, std::vector<Placed>>& record() const { return record_; }
+  /// The number of the last event of a subject; 0 if there is none.
+  std::int64_t last_of(const std::string& subject) const;
   /// The id that a bike goes by: its own, or that of the bike it was found to be.
   std::string called(const std::string& bike) const;
   /// All ids under which this bike was entered, its own among them.

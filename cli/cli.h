@@ -9,6 +9,7 @@
 #include <string>
 #include <vector>
 
+#include "app/hearing.h"
 #include "app/shop.h"
 #include "cli/output.h"
 
@@ -72,18 +73,6 @@ int run_command(const std::vector<std::string>& args, Cli&, std::ostream& err);
 
 /// "finding=yes" pairs as entries; collects every problem before it throws.
 std::vector<Entry> parse_answers(const std::vector<std::string>& pairs);
-
-/// Proposals of findings and contexts for free words that apply to the bike.
-struct Heard {
-  std::string id, name, words;
-  bool is_context = false, so = true;
-  double score = 0;
-};
-std::vector<Heard> hear(const Knowledge&, const Bike&, const std::string& words);
-
-/// Of what the words of this job may mean, what is neither answered nor left out yet. Nothing once something was
-/// repaired: the answer would be about the bike as it is then.
-std::vector<Heard> to_confirm(const Knowledge&, const Shop&, int job);
 
 /// The step-by-step mode: one question at a time.
 void work(Cli&);

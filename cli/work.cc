@@ -146,7 +146,8 @@ class Bench {
 
   /// What the rider's words may mean, one by one. b goes back to the one before, and takes back what it wrote.
   void confirm_words() {
-    const std::vector<Heard> heard = to_confirm(cli_.knowledge(), cli_.shop(), job_);
+    const Job& job = cli_.shop().job(job_);
+    const std::vector<Heard> heard = to_confirm(cli_.knowledge(), job, cli_.shop().bike(job.bike));
     std::vector<bool> wrote;  // by those answered so far
     at_words_ = true;
     while (wrote.size() < heard.size()) {

@@ -21,6 +21,7 @@ namespace crankwise {
 namespace embedded {
 extern const char* const schema_01_events;
 extern const char* const schema_02_attachments;
+extern const char* const schema_03_receipts;
 }  // namespace embedded
 
 namespace {
@@ -32,7 +33,8 @@ constexpr std::int64_t kApplicationId = 0x43524b57;  // "CRKW"
 constexpr std::chrono::milliseconds kPatience{2000};
 
 /// Entry n brings a file of format n to format n + 1.
-constexpr const char* const* kMigrations[] = {&embedded::schema_01_events, &embedded::schema_02_attachments};
+constexpr const char* const* kMigrations[] = {&embedded::schema_01_events, &embedded::schema_02_attachments,
+                                              &embedded::schema_03_receipts};
 constexpr std::int64_t kFormat = std::size(kMigrations);
 
 /// Asks the system to put a file or folder on the disk. Never for a file that a connection of this process has open:
@@ -262,11 +264,21 @@ void keep(const Db& db, const Attachment& a) {
   if (code != SQLITE_DONE) fail(db, code);
 }
 
+Event event_of(Statement& row) { return {{row.text(0), row.text(1), row.text(2), row.text(4)}, row.integer(3)}; }
+
+void keep_receipt(const Db& db, std::string_view key, std::int64_t seq) {
+  Statement insert(db, "INSERT INTO receipts (key, seq) VALUES (?1, ?2)");
+  const int code = insert.bind(1, key).bind(2, seq).try_step();
+  if ((code & 0xff) == SQLITE_CONSTRAINT)
+    refuse(db.file, sqlite3_errmsg(db.handle), "a new key of 32 lower-case hex digits, and something written with it");
+  if (code != SQLITE_DONE) fail(db, code);
+}
+
 }  // namespace
 
 std::vector<Event> Store::append(const std::vector<NewEvent>& events, std::string_view at_utc,
-                                 std::optional<std::int64_t> expected_last,
-                                 const std::vector<Attachment>& attachments) {
+                                 std::optional<std::int64_t> expected_last, const std::vector<Attachment>& attachments,
+                                 std::string_view receipt) {
   std::vector<Problem> problems;
   for (size_t i = 0; i < events.size(); ++i) {
     const std::string must = unmet(events[i]);
@@ -293,8 +305,16 @@ std::vector<Event> Store::append(const std::vector<NewEvent>& events, std::strin
     added.push_back({event, seq});
     added.back().at = at;
   }
+  if (!receipt.empty()) keep_receipt(db, receipt, seq);
   transaction.commit();
   return added;
+}
+
+std::optional<Event> Store::receipt(std::string_view key) const {
+  const Db db{db_.get(), name_, "nothing was read"};
+  Statement select(db, "SELECT subject, kind, data, seq, at FROM receipts JOIN events USING (seq) WHERE key = ?1");
+  if (!select.bind(1, key).step()) return {};
+  return event_of(select);
 }
 
 std::vector<Event> Store::since(std::int64_t seq) const {
@@ -302,9 +322,7 @@ std::vector<Event> Store::since(std::int64_t seq) const {
   Statement select(db, "SELECT subject, kind, data, seq, at FROM events WHERE seq > ?1 ORDER BY seq");
   select.bind(1, seq);
   std::vector<Event> events;
-  while (select.step()) {
-    events.push_back({{select.text(0), select.text(1), select.text(2), select.text(4)}, select.integer(3)});
-  }
+  while (select.step()) events.push_back(event_of(select));
   return events;
 }
 

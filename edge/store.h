@@ -60,9 +60,13 @@ class Store {
   /// Adds all events, and the attachments that are not there yet, or nothing; returns the events numbered. All is safe
   /// from a crash and a power cut when it returns.
   /// Throws Stale, having added nothing, if `expected_last` is given and is not the number of the last event.
+  /// `receipt`: 32 lower-case hex digits by which the last of these events can be found again; a key is good once.
   std::vector<Event> append(const std::vector<NewEvent>& events, std::string_view at_utc,
                             std::optional<std::int64_t> expected_last = {},
-                            const std::vector<Attachment>& attachments = {});
+                            const std::vector<Attachment>& attachments = {}, std::string_view receipt = {});
+
+  /// The last event that was written under this key; nothing if none was.
+  std::optional<Event> receipt(std::string_view key) const;
 
   /// The attachment with this digest, checked against it; nothing if there is none.
   std::optional<Attachment> attachment(std::string_view sha256) const;

@@ -68,14 +68,14 @@ TEST_F(StoreTest, LeavesForeignFilesAlone) {
 
 TEST_F(StoreTest, RefusesWhatANewerProgramWrote) {
   fill(2);
-  run(Foreign(path_).db, "PRAGMA user_version = 3");
+  run(Foreign(path_).db, "PRAGMA user_version = 4");
   for (const Mode mode : {Mode::create, Mode::existing, Mode::read_only}) {
     EXPECT_SAYS(refusal([&] { Store::open(path_, mode); }),
-                "written by a newer crankwise (format 3, this one knows 2)");
+                "written by a newer crankwise (format 4, this one knows 3)");
   }
   run(Foreign(path_).db, "PRAGMA user_version = 0");
   EXPECT_SAYS(refusal([&] { Store::open(path_, Mode::existing); }), "damaged (format 0)");
-  run(Foreign(path_).db, "PRAGMA user_version = 2");
+  run(Foreign(path_).db, "PRAGMA user_version = 3");
   expect_filled(2);
 }
 
