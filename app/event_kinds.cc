@@ -207,4 +207,9 @@ const EventKind* find_event_kind(const std::string& of, const std::string& kind)
   return nullptr;
 }
 
+const EventKind* find_entry_kind(const std::string& kind) {
+  const EventKind* k = find_event_kind("job", kind);
+  return k != nullptr && k->check == entry ? k : nullptr;
+}
+
 }  // namespace crankwise

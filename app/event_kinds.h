@@ -45,5 +45,7 @@ struct EventKind {
 
 const std::vector<EventKind>& event_kinds();
 const EventKind* find_event_kind(const std::string& of, const std::string& kind);
+/// The same of what a mechanic writes on a job; nothing for what the program adds (opened, closed, believed ...).
+const EventKind* find_entry_kind(const std::string& kind);
 
 }  // namespace crankwise

@@ -30,6 +30,10 @@ std::filesystem::path shipped(const char* what) {
 std::filesystem::path usual_shop_file() { return data_home() / "shop.db"; }
 std::filesystem::path usual_demo_file() { return data_home() / "demo.db"; }
 std::filesystem::path usual_knowledge_folder() { return shipped("knowledge"); }
+std::filesystem::path usual_page_folder() {
+  const std::filesystem::path built = std::filesystem::path(CRANKWISE_SOURCE_DIR) / "ui/dist";
+  return std::filesystem::exists(built) ? built : std::filesystem::path(CRANKWISE_SHARE_DIR) / "page";
+}
 std::filesystem::path demo_script() { return shipped("demo") / "shop.txt"; }
 
 std::string utc_now() {

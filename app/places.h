@@ -12,6 +12,7 @@ std::filesystem::path usual_demo_file();
 /// Beside the sources this was built from, or where it was installed.
 std::filesystem::path usual_knowledge_folder();
 std::filesystem::path demo_script();
+std::filesystem::path usual_page_folder();
 /// Now in UTC, as in Event::at.
 std::string utc_now();
 

@@ -8,6 +8,11 @@
 
 namespace crankwise {
 
+/// What it is about is not there.
+struct Unknown : BadInput {
+  using BadInput::BadInput;
+};
+
 /// It would fit, had somebody else not written meanwhile.
 struct Overtaken : BadInput {
   using BadInput::BadInput;

@@ -106,13 +106,14 @@ const Bike& Shop::bike(const std::string& id) const {
   std::vector<std::string> ids;
   for (const auto& [known, b] : bikes_) ids.push_back(known);
   const std::string near = nearest(id, ids);
-  refuse(fmt::format("no bike is called \"{}\"", id),
-         near.empty() ? "crankwise bikes lists them" : "perhaps \"" + near + "\"");
+  throw Unknown({"", 0, "", fmt::format("no bike is called \"{}\"", id),
+                 near.empty() ? "crankwise bikes lists them" : "perhaps \"" + near + "\""});
 }
 
 const Job& Shop::job(int number) const {
   const auto found = jobs_.find(number);
-  if (found == jobs_.end()) refuse(fmt::format("there is no job {}", number), "crankwise jobs lists them");
+  if (found == jobs_.end())
+    throw Unknown({"", 0, "", fmt::format("there is no job {}", number), "crankwise jobs lists them"});
   return found->second;
 }
 

@@ -142,6 +142,7 @@ class Shop : private ShopReplay {
   Pictured add_photo(int job, const std::string& bytes, const std::string& caption, const std::string& name);
   /// The bytes of a picture of this shop.
   std::string picture(const Pictured&) const;
+  std::optional<Attachment> attachment(const std::string& sha256) const { return store_.attachment(sha256); }
   LastAct last_act(int job) const;
   /// Takes back the last act of the job that still stands (closing included); returns it in words. Throws Overtaken if
   /// `act` is given and is not that one.

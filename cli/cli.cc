@@ -1,7 +1,5 @@
 #include "cli/cli.h"
 
-#include "app/readings/told.h"
-
 #include <fmt/format.h>
 
 #include <CLI/CLI.hpp>
@@ -10,6 +8,7 @@
 #include <nlohmann/json.hpp>
 
 #include "app/places.h"
+#include "app/telling.h"
 
 namespace crankwise {
 
@@ -35,6 +34,7 @@ const std::vector<Command>& commands() {
       {"log", "A job", "everything that was written down on the job", set_up::log},
       {"photo", "A job", "add a picture to the job", set_up::photo},
       {"sheet", "A job", "the job for its owner, in plain words: as text, html or pdf", set_up::sheet},
+      {"serve", "The bench screen", "the whole job from a phone or any browser", set_up::serve},
       {"jobs", "The shop", "all jobs", set_up::jobs},
       {"bikes", "The shop", "all bikes", set_up::bikes},
       {"add-bike", "The shop", "enter a bike with its equipment", set_up::add_bike},
@@ -69,12 +69,17 @@ const Knowledge& Cli::knowledge() {
   return *knowledge_;
 }
 
+std::filesystem::path Cli::shop_path() const {
+  if (demo && !shop_file.empty()) throw BadInput({"", 0, "--demo", "does not go with --shop", "one of the two"});
+  if (!shop_file.empty()) return shop_file;
+  if (demo) return usual_demo_file();
+  const char* own = std::getenv("CRANKWISE_SHOP");
+  return own != nullptr && *own != '\0' ? own : usual_shop_file();
+}
+
 Shop& Cli::shop() {
   if (!shop_) {
-    if (demo && !shop_file.empty()) throw BadInput({"", 0, "--demo", "does not go with --shop", "one of the two"});
-    std::filesystem::path file = shop_file;
-    if (const char* own = std::getenv("CRANKWISE_SHOP"); !demo && file.empty() && own != nullptr) file = own;
-    if (file.empty()) file = demo ? usual_demo_file() : usual_shop_file();
+    const std::filesystem::path file = shop_path();
     if (demo) make_demo(*this, file);
     std::error_code failed;
     shop_is_there_ =
@@ -116,12 +121,7 @@ void Cli::note(const std::vector<Entry>& entries) {
 }
 
 void Cli::doubt(const Took& took, const std::string& anyway) {
-  const Bike& bike = shop().bike(shop().job(job()).bike);
-  const Reading* r = knowledge().readings.find(took.reading);
-  std::vector<Problem> problems;
-  check_entry(knowledge(), bike, took, "", problems);  // what cannot be is said when it is written
-  if (r == nullptr || !problems.empty()) return;
-  if (auto problem = doubt_about(*r, took, bike)) {
+  if (auto problem = doubt_of(knowledge(), shop().bike(shop().job(job()).bike), took)) {
     problem->right += "; " + anyway;
     throw BadInput(std::move(*problem));
   }
@@ -243,7 +243,7 @@ int run_command(const std::vector<std::string>& args, Cli& cli, std::ostream& er
   for (const Command& c : commands()) {
     CLI::App* sub = app.add_subcommand(c.name, c.help);
     sub->set_help_flag("--help,-h", "what this command takes");
-    const bool creates = c.set_up == set_up::add_bike || c.set_up == set_up::settings;
+    const bool creates = c.set_up == set_up::add_bike || c.set_up == set_up::settings || c.set_up == set_up::serve;
     sub->preparse_callback([&cli, creates](size_t) { cli.may_create = creates; });
     c.set_up(*sub, cli);
   }

@@ -38,8 +38,9 @@ class Cli {
   Shop::NewId new_id = random_id;
 
   const Knowledge& knowledge();
-  /// Only add-bike and settings make a shop file that is not there; the others find it empty, or wrong if named.
+  /// Only add-bike, settings and serve make a shop file that is not there; the others find it empty, or wrong if named.
   Shop& shop();
+  std::filesystem::path shop_path() const;
   bool shop_is_there() { return shop(), shop_is_there_; }
   /// The job that --job names, or the open one written to last; BadInput if there is none.
   int job();
@@ -102,6 +103,7 @@ void log(CLI::App&, Cli&);
 void photo(CLI::App&, Cli&);
 void sheet(CLI::App&, Cli&);
 void work(CLI::App&, Cli&);
+void serve(CLI::App&, Cli&);
 void jobs(CLI::App&, Cli&);
 void bikes(CLI::App&, Cli&);
 void add_bike(CLI::App&, Cli&);

@@ -11,6 +11,7 @@
 #include <optional>
 
 #include "app/readings/told.h"
+#include "app/telling.h"
 #include "cli/cli.h"
 #include "edge/units.h"
 
@@ -88,31 +89,12 @@ void add_bike(CLI::App& app, Cli& cli) {
   app.add_option("--cc", a->cc, "displacement, cm3")->check(CLI::Range(20.0, 1500.0))->type_name("CC");
   app.add_option("--hours", a->hours, "engine hours")->check(CLI::Range(0.0, 1e5))->type_name("H");
   app.callback([a, &cli] {
-    const BikeClass* c = cli.knowledge().classes.find(a->bike_class);
-    if (c == nullptr) {
-      const std::string near = nearest(a->bike_class, cli.knowledge().classes.ids());
-      throw BadInput({"", 0, "--class", fmt::format("no class is called \"{}\"", a->bike_class),
-                      near.empty() ? "crankwise list classes" : "perhaps \"" + near + "\""});
-    }
-    Bike b;
-    b.name = a->name;
-    b.bike_class = c->id;
-    b.displacement_cc = a->cc > 0 ? a->cc : c->displacement_cc;
-    for (const auto& t : c->traits) {
-      if (std::find(a->without.begin(), a->without.end(), t) == a->without.end()) b.traits.push_back(t);
-    }
-    b.traits.insert(b.traits.end(), a->with.begin(), a->with.end());
-    for (const auto& t : a->without) {
-      if (std::find(c->traits.begin(), c->traits.end(), t) != c->traits.end()) continue;
-      const std::string near = nearest(t, c->traits);
-      throw BadInput(
-          {"", 0, "--without", fmt::format("the {} has no \"{}\" anyway", c->name, t),
-           near.empty() ? fmt::format("one of {}", fmt::join(c->traits, ", ")) : "perhaps \"" + near + "\""});
-    }
+    BikeTold told{a->name, a->bike_class, a->with, a->without};
     need_number("--hours", a->hours, -1, "what the hour meter shows");
     need_number("--cc", a->cc, 0, "the displacement in cm3");
-    b.hours_known = a->hours >= 0;
-    if (b.hours_known) b.hours = a->hours;
+    if (a->cc > 0) told.displacement_cc = a->cc;
+    if (a->hours >= 0) told.hours = a->hours;
+    Bike b = bike_told(cli.knowledge(), told);
     const std::string id = cli.shop().add_bike(std::move(b));
     cli.output.line(cli.json ? Json{{"bike", id}}.dump() : fmt::format("{} is entered; call it {}", a->name, id));
   });
@@ -201,35 +183,12 @@ void set_own(Cli& cli, const std::string& bike, const std::string& id, const std
   if (std::any_of(facts.begin(), facts.end(), [&](const Input& i) { return i.id == id; }))
     return cli.shop().set_fact(bike, id, told);
   if (const auto rows = table_of(words)) return cli.shop().set_table(bike, id, *rows);
-  const Reading* r = cli.knowledge().readings.find(id);
-  if (r == nullptr) {
-    std::vector<std::string> known = cli.knowledge().readings.ids();
-    for (const Input& i : facts) known.push_back(i.id);
-    const std::string near = nearest(id, known);
-    throw BadInput({"", 0, id, "no reading and no fact of a bike has this id",
-                    near.empty() ? "crankwise list readings" : "perhaps \"" + near + "\""});
+  FigureRead read = figure_told(cli.knowledge(), cli.shop().bike(bike), {id, told, to, baseline});
+  if (read.doubt && !sure) {
+    read.doubt->right += "; if it is as you say: --sure";
+    throw BadInput(std::move(*read.doubt));
   }
-  Took low = took_from_words(id, told, r);
-  Bike kind = cli.shop().bike(bike);
-  if (!low.open && !convert(1, low.unit, r->unit) && to.empty()) {  // degrees where the crank is known
-    if (const auto value = in_unit_of(*r, kind, low.value, low.unit, low.at)) low.value = *value, low.unit = r->unit;
-  }
-  kind.figures.clear(), kind.baselines.clear();
-  std::vector<Problem> problems;
-  check_took(*r, low, &kind, "", problems);  // what cannot be is said when it is kept
-  if (!sure && problems.empty()) {
-    if (auto doubt = doubt_about(*r, low, kind)) {
-      doubt->right += "; if it is as you say: --sure";
-      throw BadInput(std::move(*doubt));
-    }
-  }
-  const auto high = to.empty() ? Measure{low.value, find_unit(low.unit).value_or(Unit{})} : parse_measure(to);
-  if (low.open || !high)
-    throw BadInput({"", 0, id, fmt::format("\"{}\" is not a value with its unit", low.open ? told : to),
-                    "a text like \"170 psi\""});
-  const auto same = convert(high->value, high->unit.name, low.unit);
-  if (!same) throw BadInput({"", 0, id, "the two ends have units that do not fit", "the same unit twice"});
-  cli.shop().set_figure(bike, id, {low.value, *same, low.unit, baseline, low.at});
+  cli.shop().set_figure(bike, id, read.figure);
 }
 
 }  // namespace

@@ -10,6 +10,9 @@ endfunction()
 crankwise_outside(nettle nettle/sha2.h nettle)
 crankwise_outside(HPDF hpdf.h hpdf)
 crankwise_outside(exif libexif/exif-data.h exif)
+crankwise_outside(microhttpd microhttpd.h microhttpd)
+crankwise_outside(gnutls gnutls/gnutls.h gnutls)
+crankwise_outside(qrencode qrencode.h qrencode)
 
 # The typeface of printed pages: letters of most languages.
 find_path(CRANKWISE_FONTS DejaVuSans.ttf PATHS /usr/share/fonts/truetype/dejavu /usr/share/fonts/dejavu REQUIRED)

@@ -48,14 +48,14 @@ std::string read_whole(const fs::path& path, std::size_t most) {
   return bytes;
 }
 
-void write_whole(const fs::path& path, std::string_view bytes, bool replace) {
+void write_whole(const fs::path& path, std::string_view bytes, bool replace, Readers readers) {
   if (path.empty() || !path.has_filename()) refuse(path, "no file was named", "the path of a file");
   std::error_code error;
   if (fs::is_directory(path, error)) refuse(path, "is a folder", "the path of a file");
   const auto taken = [&] { refuse(path, "there is something of that name already", "another name, or --replace"); };
   if (!replace && fs::exists(fs::symlink_status(path, error))) taken();
   const fs::path draft = path.string() + fmt::format(".part-{}", ::getpid());
-  const int fd = ::open(draft.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0644);
+  const int fd = ::open(draft.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, readers == Readers::owner ? 0600 : 0644);
   if (fd < 0) {
     refuse(path, fmt::format("cannot be written: {}", std::strerror(errno)),
            "a file in a folder that you may write in");

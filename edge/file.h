@@ -13,6 +13,7 @@ std::string read_whole(const std::filesystem::path&, std::size_t most);
 
 /// On the disk when it returns, under its name only when whole. Throws BadInput if it cannot be written, and if there
 /// is something of that name unless `replace`.
-void write_whole(const std::filesystem::path&, std::string_view bytes, bool replace);
+enum class Readers { everybody, owner };
+void write_whole(const std::filesystem::path&, std::string_view bytes, bool replace, Readers = Readers::everybody);
 
 }  // namespace crankwise

@@ -1,0 +1,133 @@
+// One reading to be typed in: its number and unit, how it was measured, and what would be right for this bike.
+import { Button, Choice, Pick, TextField } from "../shell/controls";
+import type { Condition, ReadingForm } from "../wire";
+import type { ReadingDraft } from "./told";
+
+interface Props {
+  form: ReadingForm;
+  draft: ReadingDraft;
+  onDraft: (draft: ReadingDraft) => void;
+  problem: string;
+}
+
+export function ReadingField({ form, draft, onDraft, problem }: Props) {
+  const set = (change: Partial<ReadingDraft>) => onDraft({ ...draft, ...change });
+  return (
+    <div class="reading">
+      {draft.open ? (
+        <div class="open-circuit">
+          <p>
+            <b>{form.ask}</b>
+          </p>
+          <p>Open circuit: no way through.</p>
+          <Button onPress={() => set({ open: false })}>A number after all</Button>
+        </div>
+      ) : (
+        <div class="value-unit">
+          <TextField
+            label={form.ask}
+            hint={<Healthy form={form} />}
+            keys="decimal"
+            value={draft.value}
+            onValue={(value) => set({ value })}
+            problem={problem}
+            {...(form.units.length < 2 && form.unit !== "" ? { unit: form.unit } : {})}
+          />
+          {form.units.length > 1 ? (
+            <Choice
+              label={`Unit of ${form.name}`}
+              value={draft.unit === "" ? form.unit : draft.unit}
+              onValue={(unit) => set({ unit })}
+              from={form.units.map((u) => ({ value: u, label: u === "" ? "none" : u }))}
+              inRow
+            />
+          ) : null}
+        </div>
+      )}
+      {form.open && !draft.open ? <Button onPress={() => set({ open: true, value: "" })}>Open circuit</Button> : null}
+      {form.conditions.length > 0 ? (
+        <details class="conditions">
+          <summary>How it was measured, as far as known</summary>
+          {form.conditions.map((c) => (
+            <ConditionField
+              key={c.id}
+              condition={c}
+              value={draft.conditions[c.id] ?? { value: "", unit: "" }}
+              onValue={(value) => set({ conditions: { ...draft.conditions, [c.id]: value } })}
+            />
+          ))}
+        </details>
+      ) : null}
+    </div>
+  );
+}
+
+function Healthy({ form }: { form: ReadingForm }) {
+  if (!form.healthy) return <>Nobody has said yet what is right for this bike.</>;
+  const { low, high, from } = form.healthy;
+  return (
+    <>
+      Right here: {round(low)} to {round(high)} {form.unit} ({from}).
+    </>
+  );
+}
+
+const round = (n: number) => Number(n.toPrecision(3)).toString();
+
+interface ConditionProps {
+  condition: Condition;
+  value: { value: string; unit: string };
+  onValue: (value: { value: string; unit: string }) => void;
+}
+
+/** Also for facts of a bike and what is usual in a shop. */
+export function ConditionField({ condition, value, onValue }: ConditionProps) {
+  const { ask, unit, units, choices } = condition;
+  if (choices.length > 0)
+    return (
+      <Choice
+        label={ask}
+        value={value.value}
+        onValue={(v) => onValue({ value: v, unit: "" })}
+        from={[{ value: "", label: "not said" }, ...choices.map((c) => ({ value: c, label: c }))]}
+        inRow
+      />
+    );
+  return (
+    <div class="value-unit">
+      <TextField
+        label={ask}
+        keys={unit === "" ? "text" : "decimal"}
+        value={value.value}
+        onValue={(v) => onValue({ ...value, value: v })}
+        {...(units.length < 2 && unit !== "" ? { unit } : {})}
+      />
+      {units.length > 1 ? (
+        <Pick
+          label="in"
+          value={value.unit === "" ? unit : value.unit}
+          onValue={(u) => onValue({ ...value, unit: u })}
+          from={units.map((u) => ({ value: u, label: u }))}
+        />
+      ) : null}
+    </div>
+  );
+}
+
+export function TookFields({ draft, onDraft, problems, currency }: TookProps) {
+  return (
+    <details class="took">
+      <summary>Minutes and money it took</summary>
+      <TextField label="Minutes in all" keys="decimal" unit="min" value={draft.minutes} problem={problems.minutes} onValue={(minutes) => onDraft({ ...draft, minutes })} />
+      <TextField label="Paid for parts" keys="decimal" unit={currency} value={draft.paid} problem={problems.paid} onValue={(paid) => onDraft({ ...draft, paid })} />
+    </details>
+  );
+}
+
+interface TookProps {
+  draft: { minutes: string; paid: string };
+  onDraft: (draft: { minutes: string; paid: string }) => void;
+  problems: { minutes: string; paid: string };
+  currency: string;
+}
+
