@@ -13,6 +13,7 @@
 #include "app/shop.h"
 #include "tests/refusal.h"
 #include "tests/small_knowledge.h"
+#include "tests/temporary_folder.h"
 
 namespace crankwise::test {
 
@@ -101,16 +102,9 @@ inline double chance_of(const Shop& s, int job, const std::string& fault) {
   return d.belief.still_there()[static_cast<size_t>(d.bike().fault(fault))];
 }
 
-class ShopOnDisk : public testing::Test {
+class ShopOnDisk : public TemporaryFolder {
  protected:
-  ShopOnDisk() {
-    std::string name = (fs::temp_directory_path() / "crankwise-shop-XXXXXX").string();
-    dir_ = ::mkdtemp(name.data());
-  }
-  ~ShopOnDisk() override { fs::remove_all(dir_); }
   Shop open() const { return {small_knowledge(), Store::open(dir_ / "shop.db", Store::Mode::create), Ticking()}; }
-
-  fs::path dir_;
 };
 
 }  // namespace crankwise::test

@@ -7,13 +7,13 @@
 #include <unistd.h>
 
 #include <filesystem>
-#include <fstream>
 #include <functional>
 #include <string>
 #include <vector>
 
 #include "edge/problem.h"
 #include "edge/store.h"
+#include "tests/temporary_folder.h"
 
 namespace crankwise {
 
@@ -28,13 +28,6 @@ using Mode = Store::Mode;
 using testing::Test;
 
 constexpr const char* kAt = "2026-05-04T17:30:00.000Z";
-
-inline std::string read_file(const fs::path& path) {
-  std::ifstream in(path, std::ios::binary);
-  return {std::istreambuf_iterator<char>(in), {}};
-}
-
-inline void write_file(const fs::path& path, std::string_view bytes) { std::ofstream(path, std::ios::binary) << bytes; }
 
 /// The message of the BadInput that `body` throws, which must name the file; "" if it throws none.
 inline std::string refusal(const std::function<void()>& body) {
@@ -67,15 +60,8 @@ inline NewEvent event(int i) { return {fmt::format("job-{}", i % 3), "finding", 
 
 #define EXPECT_SAYS(text, part) EXPECT_NE((text).find(part), std::string::npos) << "said: " << (text)
 
-class StoreTest : public Test {
+class StoreTest : public TemporaryFolder {
  protected:
-  StoreTest() {
-    std::string name = (fs::temp_directory_path() / "crankwise-store-XXXXXX").string();
-    dir_ = ::mkdtemp(name.data());
-    path_ = dir_ / "bikes.crankwise";
-  }
-  ~StoreTest() override { fs::remove_all(dir_); }
-
   /// A file with events 1 to n, closed.
   void fill(int n) const {
     Store store = Store::open(path_, Mode::create);
@@ -94,7 +80,7 @@ class StoreTest : public Test {
     }
   }
 
-  fs::path dir_, path_;
+  fs::path path_ = dir_ / "bikes.crankwise";
 };
 
 }  // namespace test

@@ -198,11 +198,11 @@ export interface JobView {
   words: string; // to the owner
   to_confirm: Heard[]; // in the complaint, neither answered nor left out
   when: When[]; // when it happens, for the take-in
-  contexts: (Named & { ask: string; so: boolean | null })[]; // what was so before, for the take-in; null: not said
+  contexts?: (Named & { ask: string; so: boolean | null })[]; // what was so before, for the take-in; null: not said
   next: Option | null; // null once it is proven or closed
   others: Option[]; // what came second, best first
   steps: (Named & { minutes: number })[]; // everything else that can be done on this bike
-  run: Named; // the step that shows whether a repair has helped
+  run?: Named; // the step that shows whether a repair has helped
   proven: boolean;
   doubt: number; // chance that a fault is left
   suspects: Suspect[]; // still there, likeliest first, at most 12

@@ -5,7 +5,7 @@ import { Section } from "../shell/screen";
 import type { Waiting } from "../state";
 import type { JobView, Suspect } from "../wire";
 import type { JobHere } from "./use-job";
-import { both, capital, clock, minutes, percent } from "./words";
+import { both, capital, clock, minutes, percent, titleOf } from "./words";
 
 export function LastEntry({ view, unsaved }: { view: JobView; unsaved: Waiting[] }) {
   const waits = unsaved.filter((w) => !w.refused);
@@ -86,7 +86,7 @@ export function BenchSide({ here, view }: { here: JobHere; view: JobView }) {
             {view.others.slice(0, 3).map((o) => (
               <li key={o.step}>
                 <a class="row" href={href({ at: "step", job, step: o.step })}>
-                  <span>{o.name}</span>
+                  <span>{titleOf(o)}</span>
                   <span class="end">{minutes(both(o.access, o.own).minutes)}</span>
                 </a>
               </li>

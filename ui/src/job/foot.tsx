@@ -7,7 +7,7 @@ import { href } from "../route";
 import { Button, TextField } from "../shell/controls";
 import type { JobView, Option } from "../wire";
 import type { JobHere } from "./use-job";
-import { capital } from "./words";
+import { capital, titleOf } from "./words";
 
 type Asking = "nothing" | "take-back" | "leave-out";
 
@@ -103,7 +103,7 @@ const reasons = ["no tool for it", "no part for it", "not wanted", "not now"];
 function LeaveOut({ here, option, onDone }: { here: JobHere; option: Option; onDone: (left: boolean) => void }) {
   const [why, setWhy] = useState(option.act === "question" ? "the rider cannot say" : "");
   const leave = (reason: string) => {
-    here.write([{ kind: "skipped", step: option.step, why: reason }], `left out: ${option.name}${reason === "" ? "" : ` (${reason})`}`);
+    here.write([{ kind: "skipped", step: option.step, why: reason }], `left out: ${titleOf(option)}${reason === "" ? "" : ` (${reason})`}`);
     onDone(true);
   };
   return (

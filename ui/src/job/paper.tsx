@@ -16,7 +16,9 @@ const shownAs: Record<string, string> = {
 const left = new Set(["STYLE", "SCRIPT", "COLGROUP", "IMG", "TITLE"]);
 
 export function Paper({ html }: { html: string }): VNode {
-  const sheet = new DOMParser().parseFromString(html, "text/html");
+  // Its own style is not wanted here, and merely parsing it would break the page's rule against inline styles.
+  const plain = html.replace(/<style[^]*?<\/style>/g, "").replace(/ style="[^"]*"/g, "");
+  const sheet = new DOMParser().parseFromString(plain, "text/html");
   return <div class="paper">{inside(sheet.body)}</div>;
 }
 

@@ -2,6 +2,7 @@
 import { Button, Choice, Pick, TextField } from "../shell/controls";
 import type { Condition, ReadingForm } from "../wire";
 import type { ReadingDraft } from "./told";
+import { shownUnit } from "./words";
 
 interface Props {
   form: ReadingForm;
@@ -31,14 +32,14 @@ export function ReadingField({ form, draft, onDraft, problem }: Props) {
             value={draft.value}
             onValue={(value) => set({ value })}
             problem={problem}
-            {...(form.units.length < 2 && form.unit !== "" ? { unit: form.unit } : {})}
+            {...(form.units.length < 2 && shownUnit(form.unit) !== "" ? { unit: form.unit } : {})}
           />
           {form.units.length > 1 ? (
             <Choice
               label={`Unit of ${form.name}`}
               value={draft.unit === "" ? form.unit : draft.unit}
               onValue={(unit) => set({ unit })}
-              from={form.units.map((u) => ({ value: u, label: u === "" ? "none" : u }))}
+              from={form.units.map((u) => ({ value: u, label: u }))}
               inRow
             />
           ) : null}
@@ -67,7 +68,7 @@ function Healthy({ form }: { form: ReadingForm }) {
   const { low, high, from } = form.healthy;
   return (
     <>
-      Right here: {round(low)} to {round(high)} {form.unit} ({from}).
+      Right here: {round(low)} to {round(high)} {shownUnit(form.unit)} ({from}).
     </>
   );
 }

@@ -1,7 +1,7 @@
 // What a step is and how it is done. Cautions stand first, always in full.
 import { BikeDrawing } from "../drawing/bike-drawing";
 import type { Card, JobView, Option, Outcome } from "../wire";
-import { actWords, both, capital, minutes, money, percent } from "./words";
+import { actWords, both, capital, minutes, money, percent, titleOf } from "./words";
 
 interface Props {
   view: JobView;
@@ -15,7 +15,7 @@ export function StepCard({ view, option, currency }: Props) {
     <article class="step">
       <p class="tape">{actWords(option)}</p>
       <h2 class="step-name" id="step-name" tabIndex={-1}>
-        {option.name}
+        {titleOf(option)}
       </h2>
       <Cost option={option} currency={currency} />
       {option.because === "" ? null : <p class="notice">{capital(option.because)}</p>}

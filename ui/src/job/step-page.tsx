@@ -39,7 +39,9 @@ export function StepPage(props: Props) {
   const questions = questionsOf(option, draft);
   const form = option.act !== "question" && option.act !== "run" && !isOneTap(option, draft);
   const problems = here.posting.problems;
-  const fields = readingsOf(option).length === 1 ? ["told"] : [];
+  const readings = readingsOf(option);
+  // A problem of a reading is named by the reading, or by its place among the entries, which tells only if there is one.
+  const fields = [...readings.map((r) => r.id), ...(readings.length === 1 ? ["told"] : [])];
   const looks = option.act === "look";
   return (
     <Screen title={view.bike.name} over={props.over} back={props.back} backTo={props.backTo} wide of={here.loaded} foot={<Foot {...props} />}>
@@ -50,12 +52,12 @@ export function StepPage(props: Props) {
           {problems?.doubted ? null : <Problem of={problems} but={fields} />}
           {looks && form ? (
             <section class="sheet answer-form" aria-label="What it showed">
-              {readingsOf(option).map((r) => (
+              {readings.map((r) => (
                 <ReadingField
                   key={r.id}
                   form={r}
                   draft={draft.readings[r.id] ?? noReading}
-                  problem={fields.length > 0 && !problems?.doubted ? problemOf(problems, "told") : ""}
+                  problem={problems?.doubted ? "" : problemOf(problems, r.id) || (readings.length === 1 ? problemOf(problems, "told") : "")}
                   onDraft={(reading) => onDraft({ ...draft, readings: { ...draft.readings, [r.id]: reading } })}
                 />
               ))}
@@ -138,7 +140,7 @@ function Ways({ here, view, option, draft, onKept, onWritten, onRan }: Props) {
         };
         return (
           <>
-            {asked.ask === option.name ? null : <p class="foot-ask">{asked.ask}</p>}
+            {option.act === "question" ? null : <p class="foot-ask">{asked.ask}</p>}
             <Answers ask={asked.ask} answer={null} onAnswer={answer} off={off} />
           </>
         );

@@ -34,7 +34,7 @@ function withEntry(view: JobView, entry: NewEntry): JobView {
       return {
         ...view,
         to_confirm: view.to_confirm.filter((h) => !h.context || h.id !== entry.context),
-        contexts: view.contexts.map((c) => (c.id === entry.context ? { ...c, so: entry.so } : c)),
+        ...(view.contexts ? { contexts: view.contexts.map((c) => (c.id === entry.context ? { ...c, so: entry.so } : c)) } : {}),
       };
     case "not-meant":
       return { ...view, to_confirm: view.to_confirm.filter((h) => h.id !== entry.id) };

@@ -29,6 +29,12 @@ export function actWords(option: Option): string {
   }
 }
 
+/** Of a question, what is asked: that the rider is asked is said beside it. */
+export const titleOf = (option: Option): string => (option.act === "question" && option.ask[0]?.ask) || option.name;
+
+/** Jets are numbered, and the word would say nothing behind a figure. */
+export const shownUnit = (unit: string): string => (unit === "number" ? "" : unit);
+
 export function minutes(n: number): string {
   if (n < 1) return `${Math.max(1, Math.round(n * 60))} s`;
   if (n < 90) return `${n < 9.5 ? Math.round(n * 2) / 2 : Math.round(n)} min`;

@@ -6,7 +6,7 @@ import { StepFoot } from "../job/foot";
 import { emptyDraft, isBegun, type StepDraft } from "../job/step-answers";
 import { BenchSide, LastEntry } from "../job/bench-side";
 import { PutBack } from "../job/put-back";
-import { endWords, percent } from "../job/words";
+import { endWords, percent, titleOf } from "../job/words";
 import { Got } from "../shell/busy";
 import { Button, LinkButton } from "../shell/controls";
 import { Problem } from "../shell/problem";
@@ -77,7 +77,7 @@ function NextStep({ here, view, next, onRan }: { here: JobHere; view: JobView; n
         <>
           {other ? (
             <div class="notice">
-              <p>Something else was written to this job. The best next step is now: {next.name}.</p>
+              <p>Something else was written to this job. The best next step is now: {titleOf(next)}</p>
               <Button onPress={show}>Show it</Button>
             </div>
           ) : null}

@@ -10,7 +10,8 @@ import { Button, LinkButton, TextField } from "../shell/controls";
 import { Problem, problemOf } from "../shell/problem";
 import { Screen, Section } from "../shell/screen";
 import { usePost } from "../shell/use-post";
-import type { Answer, Heard, JobView, TellHours } from "../wire";
+import { useGet } from "../use-get";
+import type { Answer, Heard, JobView, TellHours, Words } from "../wire";
 import "../style/heard.css";
 
 export function HeardScreen({ job }: { job: number }) {
@@ -35,6 +36,8 @@ export function HeardScreen({ job }: { job: number }) {
 }
 
 function Said({ here, view }: { here: JobHere; view: JobView }) {
+  const words = useGet<Words>("/words");
+  const contexts = view.contexts ?? words.value?.contexts.map((c) => ({ ...c, so: null })) ?? [];
   const open = view.end === "open";
   const said = (id: string, name: string) => (answer: Answer) =>
     here.write([{ kind: "answered", finding: id, answer }], `${name}: ${answerWords[answer].toLowerCase()}`);
@@ -66,9 +69,9 @@ function Said({ here, view }: { here: JobHere; view: JobView }) {
             </Section>
           ))
         : null}
-      {open && view.contexts.length > 0 ? (
+      {open && contexts.length > 0 ? (
         <Section title="What was so before">
-          {view.contexts.map((c) => (
+          {contexts.map((c) => (
             <div class="asked beside" key={c.id}>
               <h3>{c.ask}</h3>
               <div class="yes-no" role="group" aria-label={c.ask}>

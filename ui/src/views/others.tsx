@@ -1,7 +1,7 @@
 // Other steps than the best: what came second, then everything that can be done on this bike, with a search.
 import { useState } from "preact/hooks";
 import { useJob } from "../job/use-job";
-import { actWords, both, minutes } from "../job/words";
+import { actWords, both, minutes, titleOf } from "../job/words";
 import { href } from "../route";
 import { Got } from "../shell/busy";
 import { TextField } from "../shell/controls";
@@ -33,7 +33,7 @@ function Found({ view, words }: { view: JobView; words: string }) {
         <Section title="Best first">
           <ul class="rows">
             {others.map((o) => (
-              <Step key={o.step} job={view.job} id={o.step} name={o.name} minutes={both(o.access, o.own).minutes} hint={hint(o, view)} />
+              <Step key={o.step} job={view.job} id={o.step} name={titleOf(o)} minutes={both(o.access, o.own).minutes} hint={hint(o, view)} />
             ))}
           </ul>
         </Section>

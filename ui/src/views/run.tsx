@@ -18,8 +18,9 @@ export function RunScreen({ job }: { job: number }) {
   const here = useJob(job);
   const view = here.loaded.value;
   const bench: Route = { at: "bench", job };
-  const known = view?.next?.step === view?.run.id ? view?.next : view?.others.find((o) => o.step === view.run.id);
-  const asked = useGet<Option>(view && !known ? `/jobs/${job}/steps/${encodeURIComponent(view.run.id)}` : null);
+  const listed = view ? [...(view.next ? [view.next] : []), ...view.others] : [];
+  const known = listed.find((o) => (view?.run ? o.step === view.run.id : o.act === "run"));
+  const asked = useGet<Option>(view?.run && !known ? `/jobs/${job}/steps/${encodeURIComponent(view.run.id)}` : null);
   const shop = useGet<Shop>("/shop");
   const [, askBack] = useDraft(`${job}/put-back`, false);
   const option = known ?? asked.value;
@@ -53,7 +54,7 @@ export function RunScreen({ job }: { job: number }) {
       <p>
         <b>Put back what it needs, and run it the way the trouble came.</b>
       </p>
-      {option ? <StepCard view={view} option={option} currency={shop.value?.currency ?? ""} /> : <Got of={asked}>{() => null}</Got>}
+      {option ? <StepCard view={view} option={option} currency={shop.value?.currency ?? ""} /> : view.run ? <Got of={asked}>{() => null}</Got> : null}
       <Problem of={here.posting.problems} />
       <Button onPress={() => go(bench, "replace")}>Later: something else first</Button>
       <Busy when={here.posting.is === "keeping"} />

@@ -57,7 +57,7 @@ export function WhyScreen({ job, fault }: { job: number; fault: string }) {
               <Section title="From the start">
                 <ul>
                   {w.before.map((b) => (
-                    <li key={b}>{b}</li>
+                    <li key={b}>{capital(b)}</li>
                   ))}
                 </ul>
               </Section>
@@ -68,7 +68,7 @@ export function WhyScreen({ job, fault }: { job: number; fault: string }) {
               <Section title="What would change that">
                 <ul>
                   {w.turns.map((t) => (
-                    <li key={t}>{t}</li>
+                    <li key={t}>{capital(t)}</li>
                   ))}
                 </ul>
               </Section>
@@ -80,21 +80,17 @@ export function WhyScreen({ job, fault }: { job: number; fault: string }) {
   );
 }
 
-/** 3 dB about doubles the odds. */
-function weight(db: number): string {
-  const times = 10 ** (Math.abs(db) / 10);
-  return times < 1.15 ? "hardly" : `${times < 10 ? times.toFixed(1) : Math.round(times)} times`;
-}
-
 function Reasons({ title, reasons }: { title: string; reasons: Reason[] }) {
   if (reasons.length === 0) return null;
   return (
     <Section title={title}>
       <ul class="rows">
         {reasons.map((r) => (
-          <li class="row" key={r.what + r.words}>
-            <span>{capital(r.words)}</span>
-            <span class="end">{weight(r.db)}</span>
+          <li class="row" key={r.what}>
+            <span>
+              {capital(r.what)}
+              <small class="soft under">{r.words}</small>
+            </span>
           </li>
         ))}
       </ul>
