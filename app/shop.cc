@@ -121,7 +121,7 @@ Job& Shop::open_job(int number) {
   job(number);
   Job& j = jobs_.at(number);
   if (j.end != JobEnd::open)
-    refuse(fmt::format("job {} is closed", number), "an open job; crankwise undo opens it again");
+    refuse(fmt::format("job {} is closed", number), "an open job; taking its closing back opens it again");
   return j;
 }
 
@@ -154,8 +154,8 @@ std::int64_t Shop::last_for(int number) const {
 void Shop::set(const ShopSettings& s) {
   return newest([&] {
     if (!(s.money_per_hour > 0 && s.money_per_hour < 1e6))
-      refuse("the worth of an hour must be above 0", "what your hour costs, for example 60");
-    if (!is_utf8(s.currency)) refuse("the currency is not UTF-8 text", "usual letters");
+      throw BadInput({"", 0, "money_per_hour", "the worth of an hour must be above 0", "what your hour costs, as 60"});
+    if (!is_utf8(s.currency)) throw BadInput({"", 0, "currency", "is not UTF-8 text", "usual letters"});
     std::vector<Problem> problems;
     for (const auto& t : s.lacks) {
       if (knowledge_->tools.find(t) != nullptr) continue;

@@ -30,7 +30,7 @@ std::vector<std::string> parts_of(const Knowledge& k, const Bike& b, const std::
   names.insert(names.end(), parts.begin(), parts.end());
   const std::vector<std::string> all = parts_that_wear(k);
   if (std::binary_search(all.begin(), all.end(), what) || k.upkeep.find(what) != nullptr)
-    refuse(fmt::format("{} has no \"{}\"", b.name, what), "a part of its equipment; crankwise due lists them");
+    refuse(fmt::format("{} has no \"{}\"", b.name, what), "a part of its equipment");
   std::sort(names.begin(), names.end());
   names.erase(std::unique(names.begin(), names.end()), names.end());
   const std::string near = nearest(what, names);
@@ -114,7 +114,7 @@ void Shop::set_hours(const std::string& id, double hours, HoursTold told) {
       if (!b.hours_known)
         refuse(
             fmt::format("the engine's hours of {} are not known yet, so another meter cannot run on from them", b.name),
-            "about how many it has: crankwise hours BIKE H --estimate");
+            "first about how many it has, as an estimate");
       append({{"bike/" + b.id, "hours", Json{{"hours", b.hours}, {"meter", hours}}.dump()}});
       return;
     }
@@ -123,8 +123,7 @@ void Shop::set_hours(const std::string& id, double hours, HoursTold told) {
       const double least = told == HoursTold::estimate ? book.metered() : book.metered() - book.meter_lag;
       refuse(fmt::format("the hours run backwards: {} has {:g} h already{}", b.name, book.metered(),
                          least == book.metered() ? "" : fmt::format(" ({:g} h on its meter)", least)),
-             fmt::format("{:g} or more; with --meter-changed if another meter is on, with --corrected if what was "
-                         "written down before is wrong",
+             fmt::format("{:g} or more; or that another meter is on, or that what was written down before is wrong",
                          least));
     }
     if (engine < 0) {
@@ -149,7 +148,7 @@ void Shop::ridden(const std::string& id, double hours) {
       refuse(fmt::format("a ride of {:g} h cannot be", hours), "one ride, above 0 and up to 24 h");
     if (!b.hours_known)
       refuse(fmt::format("the engine's hours of {} are not known yet", b.name),
-             "about how many it has now: crankwise hours BIKE H --estimate");
+             "first about how many it has now, as an estimate");
     append({{"bike/" + b.id, "ridden", Json{{"hours", hours}}.dump()}});
   });
 }
@@ -161,17 +160,18 @@ Renewed Shop::renewed(const std::string& id, const std::string& what, const Rene
     Renewed done{parts_of(*knowledge_, b, what), {now, when.hours.value_or(-1), when.day}};
     std::vector<Problem> problems;
     if (when.hours && !b.hours_known) {
-      problems.push_back({"", 0, "", fmt::format("the engine's hours of {} are not known yet", b.name),
-                          "crankwise hours BIKE H first"});
+      problems.push_back({"", 0, "hours", fmt::format("the engine's hours of {} are not known yet", b.name),
+                          "the engine's hours first"});
     } else if (when.hours && !(*when.hours >= 0 && *when.hours <= b.hours)) {
-      problems.push_back({"", 0, "", fmt::format("renewed at {:g} h, but the engine has {:g} h", *when.hours, b.hours),
+      problems.push_back({"", 0, "hours",
+                          fmt::format("renewed at {:g} h, but the engine has {:g} h", *when.hours, b.hours),
                           "0 to the engine's hours"});
     }
     const auto day = day_number(when.day);
     if (!when.day.empty() && (!day || when.day.size() != 10)) {
-      problems.push_back({"", 0, "", fmt::format("\"{}\" is not a day", when.day), "year-month-day, as 2026-05-04"});
+      problems.push_back({"", 0, "day", fmt::format("\"{}\" is not a day", when.day), "year-month-day, as 2026-05-04"});
     } else if (day && 86400.0 * *day > second_number(now).value_or(0) + kAheadOfUtc) {
-      problems.push_back({"", 0, "", fmt::format("renewed on {}, but today is {}", when.day, now.substr(0, 10)),
+      problems.push_back({"", 0, "day", fmt::format("renewed on {}, but today is {}", when.day, now.substr(0, 10)),
                           "today or a day before"});
     }
     const std::map<std::string, Renewal> before = renewals(id);
@@ -183,7 +183,7 @@ Renewed Shop::renewed(const std::string& id, const std::string& what, const Rene
       problems.push_back(
           {"", 0, "",
            fmt::format("the {} of {} was written down as renewed {:.0f} s ago", part, b.name, std::max(ago, 0.0)),
-           "once; with --again if it was renewed twice, or to put the hours right"});
+           "once; or that it was renewed again, if it was, or to put the hours right"});
     }
     if (!problems.empty()) throw BadInput(std::move(problems));
     const bool today = when.day.empty() || when.day >= now.substr(0, 10);
@@ -214,7 +214,7 @@ void Shop::set_interval(const std::string& id, const std::string& upkeep, const 
              near.empty() ? "crankwise list upkeep" : "perhaps \"" + near + "\"");
     }
     if (!u->applies.holds(Traits(b.traits)))
-      refuse(fmt::format("{} has no {}", b.name, u->name), "an upkeep of its equipment; crankwise due lists them");
+      refuse(fmt::format("{} has no {}", b.name, u->name), "an upkeep of its equipment");
     if (!(own.hours >= 0 && own.hours <= 10000 && own.days >= 0 && own.days <= 10000))
       refuse("the interval is below 0 or beyond reason", "hours or days from its handbook");
     append({{"bike/" + b.id, "interval", Json{{"upkeep", upkeep}, {"hours", own.hours}, {"days", own.days}}.dump()}});

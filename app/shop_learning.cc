@@ -105,13 +105,13 @@ void Shop::let_teach(int number, bool counts) {
   return newest([&] {
     const Job& j = job(number);
     if (j.end != JobEnd::proven || j.credit.empty()) {
-      throw BadInput({"", 0, "job", fmt::format("job {} taught nothing", number),
-                      "a job that was proven and has a cause (crankwise learned)"});
+      throw BadInput(
+          {"", 0, "job", fmt::format("job {} taught nothing", number), "a job that was proven and has a cause"});
     }
     if (j.teaches == counts) {
       throw BadInput({"", 0, "job",
                       fmt::format("the lesson of job {} {} already", number, counts ? "counts" : "is left out"),
-                      "another job (crankwise learned)"});
+                      "another job"});
     }
     append({{fmt::format("job/{}", number), "lesson", Json{{"act", j.acts + 1}, {"counts", counts}}.dump()}});
   });

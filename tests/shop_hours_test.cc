@@ -11,8 +11,7 @@ namespace {
 
 using namespace test;
 
-constexpr const char* kRight =
-    "; with --meter-changed if another meter is on, with --corrected if what was written down before is wrong";
+constexpr const char* kRight = "; or that another meter is on, or that what was written down before is wrong";
 
 /// A shop whose clock is set by hand.
 struct Dated {
@@ -70,8 +69,8 @@ TEST(Hours, ARideThatCannotBeIsRefused) {
   EXPECT_EQ(d.hours(), 42);
   const std::string blue = d.shop.add_bike(test::blue());
   EXPECT_EQ(refusal([&] { d.shop.ridden(blue, 2); }),
-            "the engine's hours of Blue 110 are not known yet; right would be: about how many it has now: crankwise "
-            "hours BIKE H --estimate");
+            "the engine's hours of Blue 110 are not known yet; right would be: first about how many it has "
+            "now, as an estimate");
   d.shop.set_hours(blue, 100, HoursTold::estimate);
   d.shop.ridden(blue, 2);
   EXPECT_EQ(d.shop.bike(blue).hours, 102);
@@ -164,7 +163,7 @@ TEST(Renewals, OfAnUpkeepAreOfAllItsParts) {
   EXPECT_EQ(done.parts, (std::vector<std::string>{"piston", "bore"}));
   EXPECT_EQ(d.shop.bike(d.red).renewed_h, (std::map<std::string, double>{{"bore", 30}, {"piston", 30}}));
   EXPECT_EQ(refusal([&] { d.shop.renewed(d.red, "oil"); }),
-            "Red 85 has no \"oil\"; right would be: a part of its equipment; crankwise due lists them");
+            "Red 85 has no \"oil\"; right would be: a part of its equipment");
 }
 
 TEST(Renewals, NotTwiceInAMinute) {
@@ -172,8 +171,8 @@ TEST(Renewals, NotTwiceInAMinute) {
   d.shop.renewed(d.red, "plug");
   d.now = "2026-03-01T08:00:59.000Z";
   EXPECT_EQ(refusal([&] { d.shop.renewed(d.red, "plug", {40}); }),
-            "the plug of Red 85 was written down as renewed 59 s ago; right would be: once; with --again if it was "
-            "renewed twice, or to put the hours right");
+            "the plug of Red 85 was written down as renewed 59 s ago; right would be: once; or that it was renewed "
+            "again, if it was, or to put the hours right");
   EXPECT_EQ(d.plug(), 42);
   d.shop.renewed(d.red, "fuel");  // another part
   d.shop.renewed(d.red, "plug", {.hours = 40, .again = true});
@@ -195,10 +194,10 @@ TEST(Renewals, OnADayThatIsPast) {
   d.shop.set_hours(d.red, 52);
   const auto says = [&](const std::string& day) { return refusal([&] { d.shop.renewed(d.red, "plug", {{}, day}); }); };
   EXPECT_EQ(says("2026-03-23"),
-            "renewed on 2026-03-23, but today is 2026-03-21; right would be: today or a day before");
-  EXPECT_EQ(says("2026-02-30"), "\"2026-02-30\" is not a day; right would be: year-month-day, as 2026-05-04");
+            "day: renewed on 2026-03-23, but today is 2026-03-21; right would be: today or a day before");
+  EXPECT_EQ(says("2026-02-30"), "day: \"2026-02-30\" is not a day; right would be: year-month-day, as 2026-05-04");
   EXPECT_EQ(says("2026-03-21T08:00"),
-            "\"2026-03-21T08:00\" is not a day; right would be: year-month-day, as 2026-05-04");
+            "day: \"2026-03-21T08:00\" is not a day; right would be: year-month-day, as 2026-05-04");
   EXPECT_TRUE(d.shop.renewals(d.red).empty());
   d.shop.renewed(d.red, "plug", {{}, "2026-03-11"});  // by hand: 42 h on 1 March, 52 h on 21 March, halfway
   EXPECT_NEAR(d.plug(), 47, 1e-9);

@@ -241,9 +241,9 @@ TEST(Shop, UndoOfClosingOpensTheJobAgain) {
   EXPECT_EQ(s.job(job).words, "rider in a hurry");
   EXPECT_FALSE(s.job(job).closed_at.empty());
   EXPECT_EQ(refusal([&] { s.write(job, {Noted{"late"}}); }),
-            "job 1 is closed; right would be: an open job; crankwise undo opens it again");
+            "job 1 is closed; right would be: an open job; taking its closing back opens it again");
   EXPECT_EQ(refusal([&] { s.close(job, JobEnd::given_up, {}, ""); }),
-            "job 1 is closed; right would be: an open job; crankwise undo opens it again");
+            "job 1 is closed; right would be: an open job; taking its closing back opens it again");
   EXPECT_EQ(s.undo(job), "closing the job");
   EXPECT_EQ(s.job(job).end, JobEnd::open);
   EXPECT_EQ(s.job(job).causes, std::vector<std::string>{});

@@ -66,13 +66,13 @@ TEST(ShopLearning, LeavingOutIsTakenBackAndCountsAgain) {
   s.let_teach(job, false);
   EXPECT_TRUE(s.teachers().empty());
   EXPECT_EQ(refusal([&] { s.let_teach(job, false); }),
-            "job: the lesson of job 1 is left out already; right would be: another job (crankwise learned)");
+            "job: the lesson of job 1 is left out already; right would be: another job");
   EXPECT_EQ(s.undo(job), "what was said about its lesson");
   EXPECT_EQ(factor(s.learned_now(bike), "main-jet-blocked"), before);
   EXPECT_EQ(s.undo(job), "closing the job");
   EXPECT_TRUE(s.learned_now(bike).share.empty());
   EXPECT_EQ(refusal([&] { s.let_teach(job, false); }),
-            "job: job 1 taught nothing; right would be: a job that was proven and has a cause (crankwise learned)");
+            "job: job 1 taught nothing; right would be: a job that was proven and has a cause");
 }
 
 TEST(ShopLearning, AnOpenJobIsNotMovedByOthersThatEnd) {

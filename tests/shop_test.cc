@@ -54,8 +54,8 @@ TEST(Shop, HoursDoNotRunBackwards) {
   s.set_hours(id, 42);
   s.set_hours(id, 50.5);
   EXPECT_EQ(refusal([&] { s.set_hours(id, 50); }),
-            "the hours run backwards: Red 85 has 50.5 h already; right would be: 50.5 or more; with --meter-changed if "
-            "another meter is on, with --corrected if what was written down before is wrong");
+            "the hours run backwards: Red 85 has 50.5 h already; right would be: 50.5 or more; or that another "
+            "meter is on, or that what was written down before is wrong");
   for (double h : {-1.0, 1e5, std::nan(""), double{INFINITY}}) {
     EXPECT_EQ(refusal([&] { s.set_hours(id, h); }),
               "engine hours must be 0 or more; right would be: what the hour meter shows");
@@ -75,11 +75,11 @@ TEST(Shop, RenewalsLieWithinTheHours) {
   EXPECT_EQ(refusal([&] {
               s.renewed(id, "plug", {42.5, "", true});
             }),
-            "renewed at 42.5 h, but the engine has 42 h; right would be: 0 to the engine's hours");
+            "hours: renewed at 42.5 h, but the engine has 42 h; right would be: 0 to the engine's hours");
   EXPECT_EQ(refusal([&] {
               s.renewed(id, "plug", {-1, "", true});
             }),
-            "renewed at -1 h, but the engine has 42 h; right would be: 0 to the engine's hours");
+            "hours: renewed at -1 h, but the engine has 42 h; right would be: 0 to the engine's hours");
   EXPECT_EQ(refusal([&] { s.renewed(id, "pistn", {1}); }),
             "no part that wears is called \"pistn\"; right would be: perhaps \"piston\"");
   EXPECT_EQ(refusal([&] { s.renewed(id, "saddle-bag", {1}); }),
@@ -149,7 +149,7 @@ TEST(Shop, SettingsAreChecked) {
   for (double money : {0.0, -5.0, 1e6, std::nan("")}) {
     settings.money_per_hour = money;
     EXPECT_EQ(refusal([&] { s.set(settings); }),
-              "the worth of an hour must be above 0; right would be: what your hour costs, for example 60");
+              "money_per_hour: the worth of an hour must be above 0; right would be: what your hour costs, as 60");
   }
   EXPECT_EQ(s.settings().money_per_hour, 48);
   EXPECT_EQ(s.settings().currency, "crowns");

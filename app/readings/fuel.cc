@@ -87,7 +87,7 @@ Correction mix_corrected(const Taken& t) {
   Correction c = as_read(t);
   const auto own = own_yardstick(*t.reading, *t.bike);
   if (t.at.has("can") && !own)
-    c.notes.emplace_back("to put a can right its mix must be known: crankwise figure BIKE mix-ratio 32:1");
+    c.notes.emplace_back("to put a can right its own mix must be known, as the figure mix-ratio of the bike");
   if (t.value <= 0 || !own) return c;
   const double wanted = std::sqrt(own->low * own->high);
   if (t.at.has("can")) {

@@ -94,8 +94,8 @@ Correction thermistor_corrected(const Taken& t) {
   } else if (away > 2) {
     c.log_spread = std::hypot(c.log_spread, kPerKelvin * away);
     c.notes.emplace_back(
-        "no table of this sensor is known, so its temperature cannot be taken off: "
-        "crankwise figure BIKE READING \"20 degC=2.45 kohm\" \"80 degC=0.32 kohm\"");
+        "no table of this sensor is known, so its temperature cannot be taken off; as a figure of the bike it is told "
+        "\"20 degC=2.45 kohm\" \"80 degC=0.32 kohm\"");
   }
   return c;
 }

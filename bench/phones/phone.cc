@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
+#include <algorithm>
 #include <chrono>
 #include <random>
 #include <thread>
@@ -27,6 +28,14 @@ Json as_sent(const Entry& e) {
   Json j = entry_data(e);
   j["kind"] = entry_kind(e);
   return j;
+}
+
+/// The step of the plan that the page calls so; -1: none.
+int step_called(const BikeModel& m, const std::string& id) {
+  if (const int s = m.step(id); s >= 0) return s;
+  const int finding = m.finding(id);  // of a question
+  const auto at = std::find(m.question.begin(), m.question.end(), finding);
+  return finding < 0 || at == m.question.end() ? -1 : static_cast<int>(at - m.question.begin());
 }
 
 class Phone {
@@ -129,7 +138,7 @@ class Phone {
       think(path, view.at("seq"));
       if (!in_time()) return;
       if (view.at("proven")) return close(path, "proven");
-      const int step = real.step(view.at("next").at("step"));
+      const int step = step_called(real, view.at("next").at("step"));
       if (step < 0) {
         log_.odd.push_back(fmt::format("{}: no step {}", path, view["next"]["step"].dump()));
         return;

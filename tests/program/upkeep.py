@@ -100,7 +100,7 @@ class Upkeep(Case):
         self.good("hours", "red-125", "41")  # the meter knows better
         self.assertEqual(self.hours(), 41)
         self.bike("Old", CLASS)
-        self.refused("ridden", "old", "2 h", says=["not known yet", "--estimate"])
+        self.refused("ridden", "old", "2 h", says=["not known yet", "as an estimate"])
         self.refused("hours", "old", "0", "--meter-changed", says="not known yet")
         self.assertIn("by estimate", self.good("hours", "old", "120", "--estimate"))
         self.assertIn("122 h", self.good("ridden", "old", "2", "h"))

@@ -77,8 +77,8 @@ export async function greet(): Promise<void> {
   if (answered.is === "new") tell({ did: "greeted", hello: answered.value });
 }
 
-/** Words for a code that was not taken; "" once it was. The server limits tries (429), which is not a lost link here. */
-export async function pair(code: string): Promise<string> {
+/** What was wrong with the code; null once this phone is paired. That there were too many tries (429) is said too. */
+export async function pair(code: string): Promise<Problems | null> {
   try {
     const response = await fetch("/api/pair", {
       method: "POST",
@@ -86,13 +86,10 @@ export async function pair(code: string): Promise<string> {
       body: JSON.stringify({ code }),
       credentials: "same-origin",
     });
-    if (response.ok) {
-      tell({ did: "greeted", hello: (await response.json()) as Hello });
-      return "";
-    }
-    const { wrong, right } = (await problemsOf(response)).problems[0]!;
-    return right === "" ? wrong : `${wrong}: ${right}`;
+    if (!response.ok) return await problemsOf(response);
+    tell({ did: "greeted", hello: (await response.json()) as Hello });
+    return null;
   } catch {
-    return "the server does not answer; is this phone in the workshop's network?";
+    return { problems: [{ field: "code", wrong: "the server does not answer", right: "this phone in the workshop's network" }] };
   }
 }

@@ -8,6 +8,7 @@ import type { Written } from "./wire";
 
 const kLeaseMs = 8_000;
 const kLongestPauseMs = 5_000;
+const kTurnedAwayMost = 10;
 
 const tab = newKey();
 const outcomes = new Map<string, (outcome: Outcome) => void>();
@@ -16,6 +17,7 @@ const others = "BroadcastChannel" in self ? new BroadcastChannel("crankwise-entr
 
 let busy = false;
 let pause = 0;
+let turnedAway = 0;
 let timer: ReturnType<typeof setTimeout> | undefined;
 
 export function newKey(): string {
@@ -146,8 +148,14 @@ async function sendAll(stillMine: () => Promise<boolean>): Promise<boolean> {
 
 /** The browser's own lock where it has one (secure addresses only), otherwise a lease in its store. */
 async function asTheOnlyTab(work: (stillMine: () => Promise<boolean>) => Promise<boolean>): Promise<boolean> {
-  if (navigator.locks)
-    return navigator.locks.request("crankwise-send", { ifAvailable: true }, (lock) => (lock ? work(async () => true) : true));
+  if (navigator.locks) {
+    // A tab that its phone has put to sleep may hold the lock for hours. Keys make it safe to take over.
+    const options = turnedAway < kTurnedAwayMost ? { ifAvailable: true } : { steal: true };
+    return navigator.locks.request("crankwise-send", options, (lock) => {
+      turnedAway = lock ? 0 : turnedAway + 1;
+      return lock ? work(async () => true) : true;
+    });
+  }
   const extend = () => store.takeLease(tab, Date.now() + kLeaseMs);
   if (!(await extend())) return true;
   const keepIt = setInterval(() => void extend(), kLeaseMs / 4);

@@ -22,6 +22,7 @@ interface Props {
 export function StepFoot({ here, view, option, onLeft, children }: Props) {
   const [asking, ask] = useState<Asking>("nothing");
   const done = () => ask("nothing");
+  const open = view.end === "open";
   return (
     <div class="step-foot">
       {asking === "nothing" ? (
@@ -32,18 +33,22 @@ export function StepFoot({ here, view, option, onLeft, children }: Props) {
               <Sign path="M9 6 L4 11 L9 16 M4 11 H15 a5 5 0 0 1 0 10 H11" />
               Take back
             </button>
-            <button type="button" class="tool" onClick={() => ask("leave-out")} disabled={!option || here.settling}>
-              <Sign path="M4 12 H12 M13 6 L19 12 L13 18 M20 5 V19" />
-              Leave out
-            </button>
-            <a class="tool" href={href({ at: "others", job: view.job })}>
-              <Sign path="M4 6 H20 M4 12 H20 M4 18 H20" />
-              Others
-            </a>
-            <a class="tool" href={href({ at: "note", job: view.job })}>
-              <Sign path="M4 20 L5 15 L16 4 L20 8 L9 19 Z" />
-              Note
-            </a>
+            {open ? (
+              <>
+                <button type="button" class="tool" onClick={() => ask("leave-out")} disabled={!option || here.settling}>
+                  <Sign path="M4 12 H12 M13 6 L19 12 L13 18 M20 5 V19" />
+                  Leave out
+                </button>
+                <a class="tool" href={href({ at: "others", job: view.job })}>
+                  <Sign path="M4 6 H20 M4 12 H20 M4 18 H20" />
+                  Others
+                </a>
+                <a class="tool" href={href({ at: "note", job: view.job })}>
+                  <Sign path="M4 20 L5 15 L16 4 L20 8 L9 19 Z" />
+                  Note
+                </a>
+              </>
+            ) : null}
           </div>
         </>
       ) : asking === "take-back" ? (

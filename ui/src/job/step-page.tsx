@@ -118,7 +118,7 @@ function Doubted({ here, option, draft, onKept, onWritten }: Props) {
   );
 }
 
-function Ways({ here, view, option, draft, onKept, onWritten, onRan }: Props) {
+function Ways({ here, view, option, draft, onDraft, onKept, onWritten, onRan }: Props) {
   const kept = keptOn(option, here.unsaved);
   const off = here.settling;
   const questions = questionsOf(option, draft);
@@ -145,8 +145,15 @@ function Ways({ here, view, option, draft, onKept, onWritten, onRan }: Props) {
           </>
         );
       }
+      const open = questions.filter((q) => draft.answers[q.id] === undefined);
+      const restNo = () => onDraft({ ...draft, answers: { ...draft.answers, ...Object.fromEntries(open.map((q) => [q.id, "no" as const])) } });
       return (
-        <div class="buttons">
+        <div class={open.length > 1 ? "buttons keep" : "buttons"}>
+          {open.length > 1 ? (
+            <Button off={off} onPress={restNo}>
+              {open.length === questions.length ? "All no" : "Rest: no"}
+            </Button>
+          ) : null}
           <Button look="main" off={off || !canKeep(option, draft)} onPress={() => write(entriesOf(option, draft), inWords(option, draft))}>
             Keep what it showed
           </Button>

@@ -6,21 +6,23 @@ import { nudge } from "../queue";
 import { go } from "../route";
 import { Busy } from "../shell/busy";
 import { Button, TextField } from "../shell/controls";
+import { problemOf } from "../shell/problem";
 import { Screen } from "../shell/screen";
 import { now, useShown } from "../state";
 import { refresh } from "../use-get";
+import type { Problems } from "../wire";
 
 export function PairScreen({ code: given }: { code: string }) {
   const [code, setCode] = useState(given);
   const [busy, setBusy] = useState(false);
-  const [problem, setProblem] = useState("");
+  const [problems, setProblems] = useState<Problems | null>(null);
   const waiting = useShown((s) => s.waiting.length);
   const join = async (tried: string) => {
     setBusy(true);
-    setProblem("");
+    setProblems(null);
     const wrong = await pair(tried.trim());
     setBusy(false);
-    if (wrong !== "") return setProblem(wrong);
+    if (wrong) return setProblems(wrong);
     nudge();
     refresh();
     if (now().route.at === "pair") go({ at: "shop" }, "replace");
@@ -53,10 +55,10 @@ export function PairScreen({ code: given }: { code: string }) {
         hint="Eight letters and digits; dashes, spaces and small letters do not matter"
         value={code}
         complete="one-time-code"
-        problem={problem}
+        problem={problems ? problemOf(problems, problems.problems[0]!.field) : ""}
         onValue={(v) => {
           setCode(v);
-          setProblem("");
+          setProblems(null);
         }}
         onEnter={() => code.trim() !== "" && void join(code)}
       />

@@ -1,5 +1,5 @@
 // The shop: what is on the stand, its bikes, and what was closed lately.
-import { endWords, day } from "../job/words";
+import { capital, day, endWords } from "../job/words";
 import { href } from "../route";
 import { Got } from "../shell/busy";
 import { LinkButton } from "../shell/controls";
@@ -90,7 +90,7 @@ export function ClosedJobs({ jobs }: { jobs: JobLine[] }) {
         <li key={j.job}>
           <a class="row" href={href({ at: "bench", job: j.job })}>
             <span>
-              <b>{j.causes.length > 0 ? j.causes.join(", ") : endWords[j.end]}</b>
+              <b>{j.causes.length > 0 ? capital(j.causes.join(", ")) : endWords[j.end]}</b>
               <small class="soft">
                 {j.bike_name}: “{j.complaint}”
               </small>
