@@ -102,6 +102,7 @@ struct Finding : Named {  // name: the short form
   double background = 0.01;
   AnswerRates rates;
   std::string shares_error;
+  std::string group;          // of a `when`: the heading that it is asked under
   bool on_stand = false;      // a run on the stand can show it
   bool no_running = false;    // the engine does not run while it is so
   bool intermittent = false;  // "it comes and goes": if not, one run nearly always shows the trouble

@@ -62,6 +62,7 @@ void read(TomlReader& t, Finding& x) {
   x.rates.unsure_if_so = t.chance("unsure_if_so", x.rates.unsure_if_so);
   x.rates.unsure_if_not = t.chance("unsure_if_not", x.rates.unsure_if_not);
   x.shares_error = t.text("shares_error");
+  x.group = t.text("group");
   x.on_stand = t.flag("on_stand", false);
   x.no_running = t.flag("no_running", false);
   x.intermittent = t.flag("intermittent", false);

@@ -170,6 +170,23 @@ Json swapped_in(const BikeModel& m, const Job& job) {
   return out;
 }
 
+/// What was so before, and what was told of it last.
+Json contexts(const Knowledge& k, const Job& job) {
+  std::map<std::string, bool> told;
+  for (const JobEntry& e : job.entries) {
+    if (const auto* was = std::get_if<WasSo>(&e.entry)) told[was->context] = was->so;
+  }
+  Json out = Json::array();
+  for (const Context& x : k.contexts) {
+    Json j = named(x.id, x.name);
+    const auto so = told.find(x.id);
+    j["ask"] = x.ask;
+    j["so"] = so == told.end() ? Json() : Json(so->second);
+    out.push_back(std::move(j));
+  }
+  return out;
+}
+
 void add_advice(Json& j, const Diagnosis& d, const ShopSettings& shop) {
   const BikeModel& m = d.bike();
   std::set<int> shown;
@@ -221,6 +238,9 @@ Json job(const Knowledge& k, const JobCase& c) {
          {"words", job.words},
          {"to_confirm", heard(k, to_confirm(k, job, c.bike))},
          {"when", Json::array()},
+         {"contexts", contexts(k, job)},
+         {"run", named(m.step_id(m.plan.run_step), m.step_name(m.plan.run_step))},
+         {"currency", c.state.settings.currency},
          {"next", nullptr},
          {"others", Json::array()},
          {"steps", Json::array()},
@@ -242,6 +262,7 @@ Json job(const Knowledge& k, const JobCase& c) {
     Json w = named(f->id, f->name);
     const auto answer = d.answers.find(f->id);
     w["ask"] = f->ask;
+    w["group"] = f->group.empty() ? "What else" : f->group;
     w["answer"] = answer == d.answers.end() ? Json() : Json(text(answer->second));
     j["when"].push_back(std::move(w));
   }

@@ -17,7 +17,11 @@ export const get = <T>(path: string): Promise<Answered<T>> => ask<T>(path, {}, k
 
 /** A POST that writes nothing, such as a bench sum. What writes goes through queue.ts. */
 export const work = <T>(path: string, body: unknown): Promise<Answered<T>> =>
-  ask<T>(path, { method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(body) }, kPatienceMs);
+  ask<T>(
+    path,
+    { method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(body) },
+    kPatienceMs,
+  );
 
 /** A POST that writes; the same key again writes nothing. */
 export const write = <T>(path: string, body: string | ArrayBuffer, type: string, key: string): Promise<Answered<T>> =>
@@ -31,7 +35,12 @@ async function ask<T>(path: string, init: RequestInit, patience: number): Promis
   const given = new AbortController();
   const timer = setTimeout(() => given.abort(), patience);
   try {
-    const response = await fetch(`/api${path}`, { ...init, signal: given.signal, cache: "no-store", credentials: "same-origin" });
+    const response = await fetch(`/api${path}`, {
+      ...init,
+      signal: given.signal,
+      cache: "no-store",
+      credentials: "same-origin",
+    });
     const answered = await understood<T>(response);
     tell({ did: "link", link: answered.is === "lost" ? "down" : answered.is === "unpaired" ? "unpaired" : "up" });
     return answered;
@@ -90,6 +99,8 @@ export async function pair(code: string): Promise<Problems | null> {
     tell({ did: "greeted", hello: (await response.json()) as Hello });
     return null;
   } catch {
-    return { problems: [{ field: "code", wrong: "the server does not answer", right: "this phone in the workshop's network" }] };
+    return {
+      problems: [{ field: "code", wrong: "the server does not answer", right: "this phone in the workshop's network" }],
+    };
   }
 }

@@ -38,7 +38,17 @@ export async function post(entry: ToPost, key: string, told: (outcome: Outcome) 
   const { path, about, words } = entry;
   const body = entry.body instanceof ArrayBuffer ? entry.body : JSON.stringify(entry.body);
   const type = entry.type ?? "application/json";
-  await store.addWaiting({ key, path, body, type, about, words, at: new Date().toISOString(), tried: false, refused: null });
+  await store.addWaiting({
+    key,
+    path,
+    body,
+    type,
+    about,
+    words,
+    at: new Date().toISOString(),
+    tried: false,
+    refused: null,
+  });
   await reload();
   others?.postMessage(null);
   nudge();

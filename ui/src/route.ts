@@ -8,7 +8,10 @@ export type Route =
   | { at: "waiting" } // entries not yet saved
   | { at: "pair"; code: string }
   | { at: "take-in"; bike: string } // bike "": to be chosen
-  | { at: "bench" | "heard" | "suspects" | "others" | "run" | "close" | "log" | "parts" | "note" | "sheet"; job: number }
+  | {
+      at: "bench" | "heard" | "suspects" | "others" | "run" | "close" | "log" | "parts" | "note" | "sheet";
+      job: number;
+    }
   | { at: "step"; job: number; step: string }
   | { at: "why"; job: number; fault: string }
   | { at: "new-bike" }
@@ -55,7 +58,10 @@ export function href(route: Route): string {
 export function parse(path: string, hash: string): Route {
   let parts: string[];
   try {
-    parts = path.split("/").filter((p) => p !== "").map(decodeURIComponent);
+    parts = path
+      .split("/")
+      .filter((p) => p !== "")
+      .map(decodeURIComponent);
   } catch {
     return { at: "lost", path };
   }
@@ -105,7 +111,15 @@ export function watchAddress(): void {
   tell({ did: "moved", route: here() });
   addEventListener("popstate", () => tell({ did: "moved", route: here() }));
   document.addEventListener("click", (event) => {
-    if (event.defaultPrevented || event.button !== 0 || event.metaKey || event.ctrlKey || event.shiftKey || event.altKey) return;
+    if (
+      event.defaultPrevented ||
+      event.button !== 0 ||
+      event.metaKey ||
+      event.ctrlKey ||
+      event.shiftKey ||
+      event.altKey
+    )
+      return;
     const link = event.target instanceof Element ? event.target.closest("a") : null;
     if (!link || link.target !== "" || link.hasAttribute("download") || link.origin !== location.origin) return;
     if (link.pathname.startsWith("/api/") || link.getAttribute("href")?.startsWith("#")) return;

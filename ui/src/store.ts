@@ -37,12 +37,18 @@ function open(): Promise<IDBDatabase | null> {
 type Store = "outbox" | "seen" | "lease";
 
 /** Resolves once it is really written, not merely asked for. */
-function within<T>(db: IDBDatabase, store: Store, mode: IDBTransactionMode, work: (s: IDBObjectStore) => IDBRequest<T>): Promise<T> {
+function within<T>(
+  db: IDBDatabase,
+  store: Store,
+  mode: IDBTransactionMode,
+  work: (s: IDBObjectStore) => IDBRequest<T>,
+): Promise<T> {
   return new Promise((resolve, reject) => {
     const transaction = db.transaction(store, mode);
     const request = work(transaction.objectStore(store));
     transaction.oncomplete = () => resolve(request.result);
-    transaction.onabort = transaction.onerror = () => reject(transaction.error ?? new Error("this browser could not keep it"));
+    transaction.onabort = transaction.onerror = () =>
+      reject(transaction.error ?? new Error("this browser could not keep it"));
   });
 }
 
@@ -88,7 +94,9 @@ export async function removeWaiting(order: number): Promise<void> {
 
 export async function keptAnswer(path: string): Promise<Kept | null> {
   const db = await open();
-  const kept = db ? await within(db, "seen", "readonly", (s) => s.get(path) as IDBRequest<Kept | undefined>) : memory!.seen.get(path);
+  const kept = db
+    ? await within(db, "seen", "readonly", (s) => s.get(path) as IDBRequest<Kept | undefined>)
+    : memory!.seen.get(path);
   return kept ?? null;
 }
 

@@ -62,7 +62,11 @@ class Watched {
     } else if (answered.is === "same" && seen) {
       asked.set(this.path, at);
     } else if (answered.is === "refused") {
-      tell({ did: "saw", path: this.path, seen: { value: seen?.value ?? null, at: seen?.at ?? at, problems: answered.problems } });
+      tell({
+        did: "saw",
+        path: this.path,
+        seen: { value: seen?.value ?? null, at: seen?.at ?? at, problems: answered.problems },
+      });
     }
     const lost = answered.is === "lost" || answered.is === "unpaired";
     if (!lost) {

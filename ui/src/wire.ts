@@ -198,11 +198,12 @@ export interface JobView {
   words: string; // to the owner
   to_confirm: Heard[]; // in the complaint, neither answered nor left out
   when: When[]; // when it happens, for the take-in
-  contexts?: (Named & { ask: string; so: boolean | null })[]; // what was so before, for the take-in; null: not said
+  contexts: (Named & { ask: string; so: boolean | null })[]; // what was so before, for the take-in; null: not said
   next: Option | null; // null once it is proven or closed
   others: Option[]; // what came second, best first
   steps: (Named & { minutes: number })[]; // everything else that can be done on this bike
-  run?: Named; // the step that shows whether a repair has helped
+  run: Named; // the step that shows whether a repair has helped
+  currency: string;
   proven: boolean;
   doubt: number; // chance that a fault is left
   suspects: Suspect[]; // still there, likeliest first, at most 12
@@ -214,6 +215,7 @@ export interface JobView {
   swapped_in: Named[]; // steps whose known good part is in the bike
 }
 export interface When extends Named {
+  group: string; // the heading that it is asked under
   ask: string;
   answer: Answer | null;
 }
@@ -374,5 +376,9 @@ export interface SumAnswer {
 export interface Learned {
   jobs: number; // proven jobs of which it is known what was believed; under `least` nothing is told
   least: number;
-  leader_right: { believed: number; right: number; acts: number }[]; // by bins of the likeliest fault's chance
+  leader_right: {
+    believed: number; // chance of the likeliest fault, mean of its bin
+    right: number; // share of those acts, 0 to 1, in which it was the cause
+    acts: number; // how many
+  }[]
 }

@@ -65,7 +65,10 @@ export function BenchSide({ here, view }: { here: JobHere; view: JobView }) {
           <p>
             <b>A known good part is in:</b> {s.name}.
           </p>
-          <Button off={here.settling} onPress={() => here.write([{ kind: "put-back", step: s.id }], `old part back in: ${s.name}`)}>
+          <Button
+            off={here.settling}
+            onPress={() => here.write([{ kind: "put-back", step: s.id }], `old part back in: ${s.name}`)}
+          >
             The old one is back in
           </Button>
         </div>
@@ -97,11 +100,19 @@ export function BenchSide({ here, view }: { here: JobHere; view: JobView }) {
       ) : null}
       <Section title="This job">
         <ul class="rows">
-          <Way to={href({ at: "parts", job })} name="Parts off" end={view.off.length === 0 ? "none" : `${view.off.length}`} />
+          <Way
+            to={href({ at: "parts", job })}
+            name="Parts off"
+            end={view.off.length === 0 ? "none" : `${view.off.length}`}
+          />
           <Way to={href({ at: "log", job })} name="What was written down" end={lastTime(view)} />
           <Way to={href({ at: "heard", job })} name="What the rider says" end="" />
           <Way to={href({ at: "sheet", job })} name="Job sheet" end="" />
-          <Way to={href({ at: "bike", id: view.bike.id, part: "" })} name={view.bike.name} end={view.bike.hours === null ? "" : `${view.bike.hours} h`} />
+          <Way
+            to={href({ at: "bike", id: view.bike.id, part: "" })}
+            name={view.bike.name}
+            end={view.bike.hours === null ? "" : `${view.bike.hours} h`}
+          />
           {view.end === "open" ? <Way to={href({ at: "close", job })} name="Close the job" end="" /> : null}
         </ul>
       </Section>

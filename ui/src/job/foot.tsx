@@ -8,6 +8,7 @@ import { Button, TextField } from "../shell/controls";
 import type { JobView, Option } from "../wire";
 import type { JobHere } from "./use-job";
 import { capital, titleOf } from "./words";
+import "../style/foot.css";
 
 type Asking = "nothing" | "take-back" | "leave-out";
 
@@ -29,7 +30,12 @@ export function StepFoot({ here, view, option, onLeft, children }: Props) {
         <>
           {children}
           <div class="tools">
-            <button type="button" class="tool" onClick={() => ask("take-back")} disabled={!view.undo && here.unsaved.length === 0}>
+            <button
+              type="button"
+              class="tool"
+              onClick={() => ask("take-back")}
+              disabled={!view.undo && here.unsaved.length === 0}
+            >
               <Sign path="M9 6 L4 11 L9 16 M4 11 H15 a5 5 0 0 1 0 10 H11" />
               Take back
             </button>
@@ -85,7 +91,12 @@ export function TakeBack({ here, view, onDone }: { here: JobHere; view: JobView;
       <p>
         <b>Take this back?</b> {capital(words)}
       </p>
-      {last?.tried ? <p class="hint">It may have reached the server already. Then it is in the log when the server is back, and can be taken back there.</p> : null}
+      {last?.tried ? (
+        <p class="hint">
+          It may have reached the server already. Then it is in the log when the server is back, and can be taken back
+          there.
+        </p>
+      ) : null}
       <div class="buttons">
         <Button onPress={onDone}>Keep it</Button>
         <Button
@@ -108,7 +119,10 @@ const reasons = ["no tool for it", "no part for it", "not wanted", "not now"];
 function LeaveOut({ here, option, onDone }: { here: JobHere; option: Option; onDone: (left: boolean) => void }) {
   const [why, setWhy] = useState(option.act === "question" ? "the rider cannot say" : "");
   const leave = (reason: string) => {
-    here.write([{ kind: "skipped", step: option.step, why: reason }], `left out: ${titleOf(option)}${reason === "" ? "" : ` (${reason})`}`);
+    here.write(
+      [{ kind: "skipped", step: option.step, why: reason }],
+      `left out: ${titleOf(option)}${reason === "" ? "" : ` (${reason})`}`,
+    );
     onDone(true);
   };
   return (
@@ -117,13 +131,20 @@ function LeaveOut({ here, option, onDone }: { here: JobHere; option: Option; onD
         <b>Leave it out?</b> Why?
       </p>
       <div class="buttons two">
-        {option.act === "question" ? null : reasons.map((r) => (
-          <Button key={r} onPress={() => leave(r)}>
-            {capital(r)}
-          </Button>
-        ))}
+        {option.act === "question"
+          ? null
+          : reasons.map((r) => (
+              <Button key={r} onPress={() => leave(r)}>
+                {capital(r)}
+              </Button>
+            ))}
       </div>
-      <TextField label="Or in your words (may stay empty)" value={why} onValue={setWhy} onEnter={() => leave(why.trim())} />
+      <TextField
+        label="Or in your words (may stay empty)"
+        value={why}
+        onValue={setWhy}
+        onEnter={() => leave(why.trim())}
+      />
       <div class="buttons">
         <Button onPress={() => onDone(false)}>Back to it</Button>
         <Button look="main" onPress={() => leave(why.trim())}>

@@ -7,10 +7,25 @@ const shownAs: Record<string, string> = {
   H2: "h3",
   H3: "h4",
   ...Object.fromEntries(
-    ["p", "ul", "ol", "li", "dl", "dt", "dd", "table", "thead", "tbody", "tr", "th", "td", "section", "blockquote", "figcaption", "footer"].map((tag) => [
-      tag.toUpperCase(),
-      tag === "footer" || tag === "section" || tag === "figcaption" ? "div" : tag,
-    ]),
+    [
+      "p",
+      "ul",
+      "ol",
+      "li",
+      "dl",
+      "dt",
+      "dd",
+      "table",
+      "thead",
+      "tbody",
+      "tr",
+      "th",
+      "td",
+      "section",
+      "blockquote",
+      "figcaption",
+      "footer",
+    ].map((tag) => [tag.toUpperCase(), tag === "footer" || tag === "section" || tag === "figcaption" ? "div" : tag]),
   ),
 };
 const left = new Set(["STYLE", "SCRIPT", "COLGROUP", "IMG", "TITLE"]);
@@ -27,6 +42,8 @@ function inside(parent: Node): ComponentChildren[] {
     if (node instanceof Text) return node.data;
     if (!(node instanceof Element) || left.has(node.tagName)) return null;
     const tag = shownAs[node.tagName];
-    return tag === undefined ? inside(node) : h(tag, node.classList.contains("strong") ? { class: "strong" } : {}, ...inside(node));
+    return tag === undefined
+      ? inside(node)
+      : h(tag, node.classList.contains("strong") ? { class: "strong" } : {}, ...inside(node));
   });
 }

@@ -3,7 +3,8 @@ import type { Words } from "../wire";
 
 type Parts = Words["parts"];
 
-const after = (id: string, parts: Parts): string[] => parts.find((p) => p.id === id)?.after.filter((a) => parts.some((p) => p.id === a)) ?? [];
+const after = (id: string, parts: Parts): string[] =>
+  parts.find((p) => p.id === id)?.after.filter((a) => parts.some((p) => p.id === a)) ?? [];
 
 export function takeOff(id: string, off: string[], parts: Parts): string[] {
   if (off.includes(id)) return off;

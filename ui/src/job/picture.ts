@@ -12,7 +12,8 @@ export interface Picture {
 export async function made(file: File): Promise<Picture> {
   const image = await decoded(file);
   const scale = Math.min(1, kLongestSide / Math.max(image.width, image.height));
-  if (scale === 1 && file.size <= kSmallBytes && kTypes.includes(file.type)) return { bytes: await file.arrayBuffer(), type: file.type };
+  if (scale === 1 && file.size <= kSmallBytes && kTypes.includes(file.type))
+    return { bytes: await file.arrayBuffer(), type: file.type };
   const canvas = document.createElement("canvas");
   canvas.width = Math.max(1, Math.round(image.width * scale));
   canvas.height = Math.max(1, Math.round(image.height * scale));

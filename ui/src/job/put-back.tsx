@@ -20,7 +20,10 @@ export function PutBack({ here, view, onDone }: { here: JobHere; view: JobView; 
             <Button onPress={onDone}>No, the good one stays</Button>
             <Button
               onPress={() => {
-                here.write(view.swapped_in.map((s) => ({ kind: "put-back", step: s.id })), `old part back in: ${names.join(", ")}`);
+                here.write(
+                  view.swapped_in.map((s) => ({ kind: "put-back", step: s.id })),
+                  `old part back in: ${names.join(", ")}`,
+                );
                 onDone();
               }}
             >

@@ -81,8 +81,7 @@ interface ConditionProps {
   onValue: (value: { value: string; unit: string }) => void;
 }
 
-/** Also for facts of a bike and what is usual in a shop. */
-export function ConditionField({ condition, value, onValue }: ConditionProps) {
+function ConditionField({ condition, value, onValue }: ConditionProps) {
   const { ask, unit, units, choices } = condition;
   if (choices.length > 0)
     return (
@@ -119,8 +118,22 @@ export function TookFields({ draft, onDraft, problems, currency }: TookProps) {
   return (
     <details class="took">
       <summary>Minutes and money it took</summary>
-      <TextField label="Minutes in all" keys="decimal" unit="min" value={draft.minutes} problem={problems.minutes} onValue={(minutes) => onDraft({ ...draft, minutes })} />
-      <TextField label="Paid for parts" keys="decimal" unit={currency} value={draft.paid} problem={problems.paid} onValue={(paid) => onDraft({ ...draft, paid })} />
+      <TextField
+        label="Minutes in all"
+        keys="decimal"
+        unit="min"
+        value={draft.minutes}
+        problem={problems.minutes}
+        onValue={(minutes) => onDraft({ ...draft, minutes })}
+      />
+      <TextField
+        label="Paid for parts"
+        keys="decimal"
+        unit={currency}
+        value={draft.paid}
+        problem={problems.paid}
+        onValue={(paid) => onDraft({ ...draft, paid })}
+      />
     </details>
   );
 }
@@ -131,4 +144,3 @@ interface TookProps {
   problems: { minutes: string; paid: string };
   currency: string;
 }
-

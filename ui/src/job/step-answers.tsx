@@ -41,7 +41,9 @@ export function entriesOf(option: Option, draft: StepDraft): NewEntry[] {
 }
 
 export const canKeep = (option: Option, draft: StepDraft): boolean =>
-  entriesOf(option, draft).some((e) => e.kind !== "did") && tookProblem(draft.took.minutes) === "" && tookProblem(draft.took.paid) === "";
+  entriesOf(option, draft).some((e) => e.kind !== "did") &&
+  tookProblem(draft.took.minutes) === "" &&
+  tookProblem(draft.took.paid) === "";
 
 export function inWords(option: Option, draft: StepDraft): string {
   const readings = readingsOf(option)

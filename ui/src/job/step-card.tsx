@@ -6,10 +6,9 @@ import { actWords, both, capital, minutes, money, percent, titleOf } from "./wor
 interface Props {
   view: JobView;
   option: Option;
-  currency: string;
 }
 
-export function StepCard({ view, option, currency }: Props) {
+export function StepCard({ view, option }: Props) {
   const { card } = option;
   return (
     <article class="step">
@@ -17,7 +16,7 @@ export function StepCard({ view, option, currency }: Props) {
       <h2 class="step-name" id="step-name" tabIndex={-1}>
         {titleOf(option)}
       </h2>
-      <Cost option={option} currency={currency} />
+      <Cost option={option} currency={view.currency} />
       {option.because === "" ? null : <p class="notice">{capital(option.because)}</p>}
       {card ? <Cautions card={card} /> : null}
       {card ? <Before view={view} card={card} /> : null}
@@ -34,7 +33,9 @@ function Cost({ option, currency }: { option: Option; currency: string }) {
     option.saved.minutes >= 0.5 ? `${minutes(option.saved.minutes)} saved by what is off` : "",
     option.closing.minutes >= 0.5 ? `then ${minutes(option.closing.minutes)} to put back and run` : "",
     option.chance_ends > 0 ? `the run is clean after it with ${percent(option.chance_ends)}` : "",
-    option.worth_up_to_minutes === null ? "" : `the best as long as it takes under ${minutes(option.worth_up_to_minutes)}`,
+    option.worth_up_to_minutes === null
+      ? ""
+      : `the best as long as it takes under ${minutes(option.worth_up_to_minutes)}`,
   ].filter((p) => p !== "");
   return (
     <p class="cost">
@@ -128,7 +129,9 @@ export function Outcomes({ option }: { option: Option }) {
   return (
     <details class="sheet outcomes">
       <summary>What it would tell</summary>
-      <p>The whole job from here, if this is done now: about {minutes(option.whole_job_minutes)}, money reckoned as time.</p>
+      <p>
+        The whole job from here, if this is done now: about {minutes(option.whole_job_minutes)}, money reckoned as time.
+      </p>
       <ul class="plain">
         {option.outcomes.slice(0, 6).map((o, i) => (
           <li key={i}>

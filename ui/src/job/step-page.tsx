@@ -9,7 +9,16 @@ import { Screen } from "../shell/screen";
 import type { Answer, JobView, NewEntry, Option, RunResult } from "../wire";
 import { StepFoot } from "./foot";
 import { ReadingField, TookFields } from "./reading-field";
-import { Answers, canKeep, entriesOf, inWords, isOneTap, questionsOf, readingsOf, type StepDraft } from "./step-answers";
+import {
+  Answers,
+  canKeep,
+  entriesOf,
+  inWords,
+  isOneTap,
+  questionsOf,
+  readingsOf,
+  type StepDraft,
+} from "./step-answers";
 import { Outcomes, StepCard } from "./step-card";
 import { noReading, took, tookProblem } from "./told";
 import type { JobHere } from "./use-job";
@@ -25,7 +34,6 @@ interface Props {
   onDraft: (draft: StepDraft) => void;
   onKept: () => void; // the queue has what was entered
   onWritten: () => void; // the server has it
-  currency: string;
   over: string;
   back: Route;
   backTo: string;
@@ -35,7 +43,7 @@ interface Props {
 }
 
 export function StepPage(props: Props) {
-  const { here, view, option, draft, onDraft, currency } = props;
+  const { here, view, option, draft, onDraft } = props;
   const questions = questionsOf(option, draft);
   const form = option.act !== "question" && option.act !== "run" && !isOneTap(option, draft);
   const problems = here.posting.problems;
@@ -44,11 +52,19 @@ export function StepPage(props: Props) {
   const fields = [...readings.map((r) => r.id), ...(readings.length === 1 ? ["told"] : [])];
   const looks = option.act === "look";
   return (
-    <Screen title={view.bike.name} over={props.over} back={props.back} backTo={props.backTo} wide of={here.loaded} foot={<Foot {...props} />}>
+    <Screen
+      title={view.bike.name}
+      over={props.over}
+      back={props.back}
+      backTo={props.backTo}
+      wide
+      of={here.loaded}
+      foot={<Foot {...props} />}
+    >
       <div class="bench">
         <div class="bench-step">
           {props.above}
-          <StepCard view={view} option={option} currency={currency} />
+          <StepCard view={view} option={option} />
           {problems?.doubted ? null : <Problem of={problems} but={fields} />}
           {looks && form ? (
             <section class="sheet answer-form" aria-label="What it showed">
@@ -57,7 +73,11 @@ export function StepPage(props: Props) {
                   key={r.id}
                   form={r}
                   draft={draft.readings[r.id] ?? noReading}
-                  problem={problems?.doubted ? "" : problemOf(problems, r.id) || (readings.length === 1 ? problemOf(problems, "told") : "")}
+                  problem={
+                    problems?.doubted
+                      ? ""
+                      : problemOf(problems, r.id) || (readings.length === 1 ? problemOf(problems, "told") : "")
+                  }
                   onDraft={(reading) => onDraft({ ...draft, readings: { ...draft.readings, [r.id]: reading } })}
                 />
               ))}
@@ -78,7 +98,7 @@ export function StepPage(props: Props) {
               draft={draft.took}
               onDraft={(tookDraft) => onDraft({ ...draft, took: tookDraft })}
               problems={{ minutes: tookProblem(draft.took.minutes), paid: tookProblem(draft.took.paid) }}
-              currency={currency}
+              currency={view.currency}
             />
           )}
           <Outcomes option={option} />
@@ -110,7 +130,12 @@ function Doubted({ here, option, draft, onKept, onWritten }: Props) {
       </p>
       <div class="buttons">
         <Button onPress={here.posting.clear}>Put it right</Button>
-        <Button onPress={() => here.write(entriesOf(option, draft), inWords(option, draft), { sure: true, onKept, onWritten })} off={here.settling}>
+        <Button
+          onPress={() =>
+            here.write(entriesOf(option, draft), inWords(option, draft), { sure: true, onKept, onWritten })
+          }
+          off={here.settling}
+        >
           It is as I say
         </Button>
       </div>
@@ -126,7 +151,8 @@ function Ways({ here, view, option, draft, onDraft, onKept, onWritten, onRan }: 
   if (kept !== "" && !off)
     return (
       <p class="kept" role="status">
-        <b>Kept on this phone:</b> {kept}. What comes next is worked out when the server is back. Meanwhile another step can be done.
+        <b>Kept on this phone:</b> {kept}. What comes next is worked out when the server is back. Meanwhile another step
+        can be done.
       </p>
     );
   switch (option.act) {
@@ -146,7 +172,11 @@ function Ways({ here, view, option, draft, onDraft, onKept, onWritten, onRan }: 
         );
       }
       const open = questions.filter((q) => draft.answers[q.id] === undefined);
-      const restNo = () => onDraft({ ...draft, answers: { ...draft.answers, ...Object.fromEntries(open.map((q) => [q.id, "no" as const])) } });
+      const restNo = () =>
+        onDraft({
+          ...draft,
+          answers: { ...draft.answers, ...Object.fromEntries(open.map((q) => [q.id, "no" as const])) },
+        });
       return (
         <div class={open.length > 1 ? "buttons keep" : "buttons"}>
           {open.length > 1 ? (
@@ -154,7 +184,11 @@ function Ways({ here, view, option, draft, onDraft, onKept, onWritten, onRan }: 
               {open.length === questions.length ? "All no" : "Rest: no"}
             </Button>
           ) : null}
-          <Button look="main" off={off || !canKeep(option, draft)} onPress={() => write(entriesOf(option, draft), inWords(option, draft))}>
+          <Button
+            look="main"
+            off={off || !canKeep(option, draft)}
+            onPress={() => write(entriesOf(option, draft), inWords(option, draft))}
+          >
             Keep what it showed
           </Button>
         </div>
@@ -178,10 +212,18 @@ function Ways({ here, view, option, draft, onDraft, onKept, onWritten, onRan }: 
         </div>
       );
     case "run":
-      return <Results off={off} onResult={(result) => {
-        write([{ kind: "ran", result, step: option.step, ...took(draft.took) }], `run: ${resultWords[result].toLowerCase()}`);
-        onRan(result);
-      }} />;
+      return (
+        <Results
+          off={off}
+          onResult={(result) => {
+            write(
+              [{ kind: "ran", result, step: option.step, ...took(draft.took) }],
+              `run: ${resultWords[result].toLowerCase()}`,
+            );
+            onRan(result);
+          }}
+        />
+      );
     case "last-resort":
       return (
         <div class="buttons">

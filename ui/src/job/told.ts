@@ -10,7 +10,8 @@ export interface ReadingDraft {
 
 export const noReading: ReadingDraft = { value: "", unit: "", open: false, conditions: {} };
 
-export const isTold = (draft: ReadingDraft | undefined): boolean => draft !== undefined && (draft.open || draft.value.trim() !== "");
+export const isTold = (draft: ReadingDraft | undefined): boolean =>
+  draft !== undefined && (draft.open || draft.value.trim() !== "");
 
 /** "7,2" is what half of the world types. */
 const number = (text: string) => text.trim().replace(",", ".");
@@ -20,7 +21,10 @@ export function told(form: ReadingForm, draft: ReadingDraft): string {
   const conditions = form.conditions.flatMap((c) => {
     const given = draft.conditions[c.id];
     if (!given || given.value.trim() === "") return [];
-    const words = c.choices.length > 0 || c.unit === "" ? given.value.trim() : `${number(given.value)} ${given.unit === "" ? c.unit : given.unit}`;
+    const words =
+      c.choices.length > 0 || c.unit === ""
+        ? given.value.trim()
+        : `${number(given.value)} ${given.unit === "" ? c.unit : given.unit}`;
     return [`${c.id}=${words}`.trim()];
   });
   return [...value, ...conditions].filter((part) => part !== "").join(" ");
@@ -45,4 +49,7 @@ export const tookProblem = (text: string): string =>
   text.trim() === "" || Number(number(text)) >= 0 ? "" : "A number, such as 15.";
 
 /** What one act of a look says: the step, its readings, its answers. */
-export const withStep = (step: string, draft: Took, entries: NewEntry[]): NewEntry[] => [{ kind: "did", step, ...took(draft) }, ...entries];
+export const withStep = (step: string, draft: Took, entries: NewEntry[]): NewEntry[] => [
+  { kind: "did", step, ...took(draft) },
+  ...entries,
+];

@@ -17,7 +17,9 @@ export function keptOn(option: Option, waiting: readonly Waiting[]): string {
 }
 
 function entriesOf(w: Waiting): NewEntry[] {
-  return !w.refused && w.path.endsWith("/entries") && typeof w.body === "string" ? (JSON.parse(w.body) as NewEntries).entries : [];
+  return !w.refused && w.path.endsWith("/entries") && typeof w.body === "string"
+    ? (JSON.parse(w.body) as NewEntries).entries
+    : [];
 }
 
 function withEntry(view: JobView, entry: NewEntry): JobView {
@@ -34,7 +36,7 @@ function withEntry(view: JobView, entry: NewEntry): JobView {
       return {
         ...view,
         to_confirm: view.to_confirm.filter((h) => !h.context || h.id !== entry.context),
-        ...(view.contexts ? { contexts: view.contexts.map((c) => (c.id === entry.context ? { ...c, so: entry.so } : c)) } : {}),
+        contexts: view.contexts.map((c) => (c.id === entry.context ? { ...c, so: entry.so } : c)),
       };
     case "not-meant":
       return { ...view, to_confirm: view.to_confirm.filter((h) => h.id !== entry.id) };

@@ -3,7 +3,11 @@ import type { Answer, Effort, JobEnd, Option, RunResult } from "../wire";
 
 export const answerWords: Record<Answer, string> = { yes: "Yes", no: "No", unsure: "Not sure" };
 
-export const resultWords: Record<RunResult, string> = { gone: "Trouble gone", better: "Better, not right", same: "Same as before" };
+export const resultWords: Record<RunResult, string> = {
+  gone: "Trouble gone",
+  better: "Better, not right",
+  same: "Same as before",
+};
 
 export const endWords: Record<JobEnd, string> = {
   open: "Open",
@@ -55,7 +59,9 @@ export function percent(p: number): string {
 export const both = (a: Effort, b: Effort): Effort => ({ minutes: a.minutes + b.minutes, money: a.money + b.money });
 
 export function day(at: string): string {
-  return at === "" ? "" : new Date(at).toLocaleDateString(undefined, { day: "numeric", month: "short", year: "numeric" });
+  return at === ""
+    ? ""
+    : new Date(at).toLocaleDateString(undefined, { day: "numeric", month: "short", year: "numeric" });
 }
 
 export function clock(at: string): string {

@@ -35,7 +35,9 @@ export function Got<T>({ of, children }: { of: Loaded<T>; children: (value: T) =
   if (of.value === null) {
     if (of.problems) return <Problem of={of.problems} />;
     return link === "down" ? (
-      <p class="notice">This was not seen on this phone before, and the server does not answer. It is shown as soon as it does.</p>
+      <p class="notice">
+        This was not seen on this phone before, and the server does not answer. It is shown as soon as it does.
+      </p>
     ) : (
       <Busy words="Asking the server" />
     );
@@ -52,11 +54,15 @@ export function Got<T>({ of, children }: { of: Loaded<T>; children: (value: T) =
 /** A plain mark on what is not of now. */
 export function AsOf({ of }: { of: Loaded<unknown> }) {
   const link = useShown((s) => s.link);
-  return !of.fresh && of.value !== null && link === "down" ? <p class="notice">No server. As it was {asOf(of.at)}.</p> : null;
+  return !of.fresh && of.value !== null && link === "down" ? (
+    <p class="notice">No server. As it was {asOf(of.at)}.</p>
+  ) : null;
 }
 
 function asOf(at: number): string {
   const when = new Date(at);
   const time = when.toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
-  return when.toDateString() === new Date().toDateString() ? `at ${time}` : `on ${when.toLocaleDateString()} at ${time}`;
+  return when.toDateString() === new Date().toDateString()
+    ? `at ${time}`
+    : `on ${when.toLocaleDateString()} at ${time}`;
 }

@@ -52,7 +52,12 @@ export interface InputIds {
   "aria-invalid"?: true;
 }
 
-export function Field({ label, hint, problem = "", children }: Framed & { children: (ids: InputIds) => ComponentChildren }) {
+export function Field({
+  label,
+  hint,
+  problem = "",
+  children,
+}: Framed & { children: (ids: InputIds) => ComponentChildren }) {
   const id = useId();
   useFirstProblem(id, problem);
   const about = [hint ? `${id}-hint` : "", problem ? `${id}-problem` : ""].filter((x) => x !== "").join(" ");
@@ -64,7 +69,11 @@ export function Field({ label, hint, problem = "", children }: Framed & { childr
           {hint}
         </p>
       ) : null}
-      {children({ id, ...(about ? { "aria-describedby": about } : {}), ...(problem ? { "aria-invalid": true as const } : {}) })}
+      {children({
+        id,
+        ...(about ? { "aria-describedby": about } : {}),
+        ...(problem ? { "aria-invalid": true as const } : {}),
+      })}
       <p class="field-problem" id={`${id}-problem`} aria-live="polite">
         {problem}
       </p>
@@ -76,7 +85,8 @@ export function Field({ label, hint, problem = "", children }: Framed & { childr
 function useFirstProblem(id: string, problem: string): void {
   const had = useRef(problem);
   useEffect(() => {
-    if (problem !== "" && had.current === "" && !document.activeElement?.hasAttribute("aria-invalid")) document.getElementById(id)?.focus();
+    if (problem !== "" && had.current === "" && !document.activeElement?.hasAttribute("aria-invalid"))
+      document.getElementById(id)?.focus();
     had.current = problem;
   }, [id, problem]);
 }
@@ -118,7 +128,9 @@ export function TextField({ value, onValue, keys = "text", unit, onEnter, comple
 export function LongText({ value, onValue, rows = 4, ...framed }: TextProps & { rows?: number }) {
   return (
     <Field {...framed}>
-      {(ids) => <textarea {...ids} class="input" rows={rows} value={value} onInput={(e) => onValue(e.currentTarget.value)} />}
+      {(ids) => (
+        <textarea {...ids} class="input" rows={rows} value={value} onInput={(e) => onValue(e.currentTarget.value)} />
+      )}
     </Field>
   );
 }
@@ -129,7 +141,12 @@ export interface Said {
   hint?: string;
 }
 
-export function Pick({ value, onValue, from, ...framed }: Framed & { value: string; onValue: (v: string) => void; from: Said[] }) {
+export function Pick({
+  value,
+  onValue,
+  from,
+  ...framed
+}: Framed & { value: string; onValue: (v: string) => void; from: Said[] }) {
   return (
     <Field {...framed}>
       {(ids) => (
@@ -161,7 +178,13 @@ export function Choice({ label, hint, problem = "", value, onValue, from, inRow 
       <div class={inRow ? "choices row" : "choices"}>
         {from.map((o) => (
           <label key={o.value} class={o.value === value ? "chosen" : ""}>
-            <input type="radio" name={name} value={o.value} checked={o.value === value} onChange={() => onValue(o.value)} />
+            <input
+              type="radio"
+              name={name}
+              value={o.value}
+              checked={o.value === value}
+              onChange={() => onValue(o.value)}
+            />
             <span>
               {o.label}
               {o.hint ? <small>{o.hint}</small> : null}
@@ -176,7 +199,17 @@ export function Choice({ label, hint, problem = "", value, onValue, from, inRow 
   );
 }
 
-export function Check({ label, hint, value, onValue }: { label: string; hint?: string; value: boolean; onValue: (v: boolean) => void }) {
+export function Check({
+  label,
+  hint,
+  value,
+  onValue,
+}: {
+  label: string;
+  hint?: string;
+  value: boolean;
+  onValue: (v: boolean) => void;
+}) {
   return (
     <label class={value ? "check chosen" : "check"}>
       <input type="checkbox" checked={value} onChange={(e) => onValue(e.currentTarget.checked)} />

@@ -11,7 +11,8 @@ export function problemOf(problems: Problems | null, field: string): string {
 
 const isOf = (p: Told, field: string) => p.field === field || p.field.split(/[./]/).pop() === field;
 
-const inWords = ({ wrong, right }: Told) => (right === "" ? sentence(wrong) : `${sentence(wrong)} Right: ${sentence(right)}`);
+const inWords = ({ wrong, right }: Told) =>
+  right === "" ? sentence(wrong) : `${sentence(wrong)} Right: ${sentence(right)}`;
 
 function sentence(text: string): string {
   const begun = text.charAt(0).toUpperCase() + text.slice(1);

@@ -65,7 +65,15 @@ export function Screen({ title, over, back, backTo = "Back", foot, wide = false,
   );
 }
 
-export function Section({ title, tools, children }: { title: string; tools?: ComponentChildren; children: ComponentChildren }) {
+export function Section({
+  title,
+  tools,
+  children,
+}: {
+  title: string;
+  tools?: ComponentChildren;
+  children: ComponentChildren;
+}) {
   return (
     <section class="section">
       <div class="section-head">

@@ -9,13 +9,14 @@ export function Status() {
   const refused = useShown((s) => s.waiting.filter((w) => w.refused).length);
   const durable = useShown((s) => s.durable);
   const late = useLate(count > 0, 500);
-  const words = refused > 0
-    ? `${refused} not taken`
-    : count > 0 && (late || link === "down")
-      ? `${count} not yet saved`
-      : link === "down"
-        ? "no server"
-        : "";
+  const words =
+    refused > 0
+      ? `${refused} not taken`
+      : count > 0 && (late || link === "down")
+        ? `${count} not yet saved`
+        : link === "down"
+          ? "no server"
+          : "";
   return (
     <div class="status" role="status">
       {words === "" ? null : (

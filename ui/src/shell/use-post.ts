@@ -38,7 +38,10 @@ export function usePost(): Posting {
         },
         () => {
           const wrong = "this phone could not keep it (is its storage full?); it was not sent either";
-          set({ is: "not-kept", problems: { problems: [{ field: "", wrong, right: "try again, or write it down on paper" }] } });
+          set({
+            is: "not-kept",
+            problems: { problems: [{ field: "", wrong, right: "try again, or write it down on paper" }] },
+          });
         },
       );
     },

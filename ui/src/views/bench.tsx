@@ -12,8 +12,7 @@ import { Button, LinkButton } from "../shell/controls";
 import { Problem } from "../shell/problem";
 import { Screen } from "../shell/screen";
 import { useDraft } from "../shell/use-draft";
-import { useGet } from "../use-get";
-import type { JobView, Option, Shop } from "../wire";
+import type { JobView, Option } from "../wire";
 import type { JobHere } from "../job/use-job";
 
 export function BenchScreen({ job }: { job: number }) {
@@ -36,11 +35,20 @@ function Bench({ here, view }: { here: JobHere; view: JobView }) {
   return <NextStep here={here} view={view} next={view.next} onRan={(result) => askBack(result !== "gone")} />;
 }
 
-function NextStep({ here, view, next, onRan }: { here: JobHere; view: JobView; next: Option; onRan: (result: string) => void }) {
+function NextStep({
+  here,
+  view,
+  next,
+  onRan,
+}: {
+  here: JobHere;
+  view: JobView;
+  next: Option;
+  onRan: (result: string) => void;
+}) {
   const [held, hold] = useState(next);
   const [draft, setDraft, clearDraft, keptDraft] = useDraft<StepDraft>(`${view.job}/${held.step}`, emptyDraft);
   const [guarded, guard] = useState(false);
-  const shop = useGet<Shop>("/shop");
   // What is being filled in stays under the hands, even if another phone's entry makes another step the best.
   const other = next.step !== held.step;
   const option = other ? held : next;
@@ -68,7 +76,6 @@ function NextStep({ here, view, next, onRan }: { here: JobHere; view: JobView; n
       onDraft={setDraft}
       onKept={keptDraft}
       onWritten={clearDraft}
-      currency={shop.value?.currency ?? ""}
       over={`Job ${view.job}: “${view.complaint}”`}
       back={{ at: "shop" }}
       backTo="Shop"
@@ -83,7 +90,8 @@ function NextStep({ here, view, next, onRan }: { here: JobHere; view: JobView; n
           ) : null}
           {view.to_confirm.length > 0 ? (
             <LinkButton to={{ at: "heard", job: view.job }} look="main">
-              {view.to_confirm.length === 1 ? "One thing" : `${view.to_confirm.length} things`} the rider said to confirm
+              {view.to_confirm.length === 1 ? "One thing" : `${view.to_confirm.length} things`} the rider said to
+              confirm
             </LinkButton>
           ) : null}
           <LastEntry view={view} unsaved={here.unsaved} />
@@ -117,7 +125,9 @@ function Proven({ here, view }: { here: JobHere; view: JobView }) {
         <div class="bench-step">
           <article class="step">
             <p class="tape">{view.proven ? "Proven" : "Nothing left to do"}</p>
-            <h2 class="step-name">{view.proven ? "It runs right, and the run has shown it." : "No step is left that would tell more."}</h2>
+            <h2 class="step-name">
+              {view.proven ? "It runs right, and the run has shown it." : "No step is left that would tell more."}
+            </h2>
             <p>The chance that a fault is left: {percent(view.doubt)}.</p>
             {view.likely_causes.length > 0 ? (
               <>

@@ -70,13 +70,24 @@ function Closing({ here, view }: { here: JobHere; view: JobView }) {
         onValue={(e) => set({ ...draft, end: e as End })}
         problem={problemOf(here.posting.problems, "end")}
         from={[
-          { value: "proven", label: "Proven", hint: view.proven ? "Fixed, and a run has shown it" : `No run has proven it yet: the chance of a fault left is ${percent(view.doubt)}` },
+          {
+            value: "proven",
+            label: "Proven",
+            hint: view.proven
+              ? "Fixed, and a run has shown it"
+              : `No run has proven it yet: the chance of a fault left is ${percent(view.doubt)}`,
+          },
           { value: "not-proven", label: "Not proven", hint: "It goes out as it is, without a run that shows it" },
           { value: "given-up", label: "Given up", hint: "Stripped, sent out, or not worth it" },
         ]}
       />
       <Section title="What it was">
-        <Causes view={view} chosen={causes} onChosen={(c) => set({ ...draft, causes: c })} problem={problemOf(here.posting.problems, "causes")} />
+        <Causes
+          view={view}
+          chosen={causes}
+          onChosen={(c) => set({ ...draft, causes: c })}
+          problem={problemOf(here.posting.problems, "causes")}
+        />
       </Section>
       <LongText
         label="Words to the owner and for the record"
@@ -105,7 +116,9 @@ function Causes({ view, chosen, onChosen, problem }: CausesProps) {
   const wanted = search.toLowerCase().trim();
   const found = wanted === "" ? [] : all.filter((f) => f.name.toLowerCase().includes(wanted)).slice(0, 12);
   const picked = chosen.map((id) => [...likely, ...all].find((f) => f.id === id) ?? { id, name: id });
-  const shown = [...picked, ...likely.slice(0, 5), ...found].filter((f, i, list) => list.findIndex((g) => g.id === f.id) === i);
+  const shown = [...picked, ...likely.slice(0, 5), ...found].filter(
+    (f, i, list) => list.findIndex((g) => g.id === f.id) === i,
+  );
   const toggle = (id: string, so: boolean) => onChosen(so ? [...chosen, id] : chosen.filter((c) => c !== id));
   return (
     <>
@@ -114,7 +127,14 @@ function Causes({ view, chosen, onChosen, problem }: CausesProps) {
           <Check key={f.id} label={f.name} value={chosen.includes(f.id)} onValue={(so) => toggle(f.id, so)} />
         ))}
       </div>
-      <TextField label="Another cause" hint="Search all faults" keys="search" value={search} onValue={setSearch} problem={problem} />
+      <TextField
+        label="Another cause"
+        hint="Search all faults"
+        keys="search"
+        value={search}
+        onValue={setSearch}
+        problem={problem}
+      />
       {wanted !== "" && found.length === 0 ? <p>No fault has that in its name.</p> : null}
     </>
   );

@@ -19,7 +19,9 @@ export function ClosedScreen() {
   const load = async (search: string, before: number | null, held: JobLine[]) => {
     const mine = ++asked.current;
     setBusy(true);
-    const answered = await get<JobLines>(`/jobs?${before === null ? "" : `before=${before}&`}words=${encodeURIComponent(search)}`);
+    const answered = await get<JobLines>(
+      `/jobs?${before === null ? "" : `before=${before}&`}words=${encodeURIComponent(search)}`,
+    );
     if (mine !== asked.current) return;
     setBusy(false);
     setLost(answered.is === "lost");
@@ -38,8 +40,14 @@ export function ClosedScreen() {
       <Busy when={busy} words="Looking" />
       <Problem of={problems} />
       {lost ? <p class="notice">No server. Closed jobs can be searched when it is back.</p> : null}
-      {jobs === null ? null : jobs.length === 0 ? <p role="status">No closed job {words.trim() === "" ? "yet" : "has that in it"}.</p> : <ClosedJobs jobs={jobs} />}
-      {jobs && more ? <Button onPress={() => void load(words.trim(), Math.min(...jobs.map((j) => j.job)), jobs)}>Older ones</Button> : null}
+      {jobs === null ? null : jobs.length === 0 ? (
+        <p role="status">No closed job {words.trim() === "" ? "yet" : "has that in it"}.</p>
+      ) : (
+        <ClosedJobs jobs={jobs} />
+      )}
+      {jobs && more ? (
+        <Button onPress={() => void load(words.trim(), Math.min(...jobs.map((j) => j.job)), jobs)}>Older ones</Button>
+      ) : null}
     </Screen>
   );
 }

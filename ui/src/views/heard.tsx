@@ -10,8 +10,7 @@ import { Button, LinkButton, TextField } from "../shell/controls";
 import { Problem, problemOf } from "../shell/problem";
 import { Screen, Section } from "../shell/screen";
 import { usePost } from "../shell/use-post";
-import { useGet } from "../use-get";
-import type { Answer, Heard, JobView, TellHours, Words } from "../wire";
+import type { Answer, Heard, JobView, TellHours } from "../wire";
 import "../style/heard.css";
 
 export function HeardScreen({ job }: { job: number }) {
@@ -36,8 +35,6 @@ export function HeardScreen({ job }: { job: number }) {
 }
 
 function Said({ here, view }: { here: JobHere; view: JobView }) {
-  const words = useGet<Words>("/words");
-  const contexts = view.contexts ?? words.value?.contexts.map((c) => ({ ...c, so: null })) ?? [];
   const open = view.end === "open";
   const said = (id: string, name: string) => (answer: Answer) =>
     here.write([{ kind: "answered", finding: id, answer }], `${name}: ${answerWords[answer].toLowerCase()}`);
@@ -69,9 +66,9 @@ function Said({ here, view }: { here: JobHere; view: JobView }) {
             </Section>
           ))
         : null}
-      {open && contexts.length > 0 ? (
+      {open && view.contexts.length > 0 ? (
         <Section title="What was so before">
-          {contexts.map((c) => (
+          {view.contexts.map((c) => (
             <div class="asked beside" key={c.id}>
               <h3>{c.ask}</h3>
               <div class="yes-no" role="group" aria-label={c.ask}>
@@ -79,7 +76,9 @@ function Said({ here, view }: { here: JobHere; view: JobView }) {
                   <Button
                     key={`${so}`}
                     pressed={c.so === so}
-                    onPress={() => here.write([{ kind: "context", context: c.id, so }], `before: ${c.name}: ${so ? "yes" : "no"}`)}
+                    onPress={() =>
+                      here.write([{ kind: "context", context: c.id, so }], `before: ${c.name}: ${so ? "yes" : "no"}`)
+                    }
                   >
                     {so ? "Yes" : "No"}
                   </Button>
@@ -98,7 +97,10 @@ function Confirm({ heard, here }: { heard: Heard; here: JobHere }) {
   const leaveOut = () => here.write([{ kind: "not-meant", id: heard.id }], `left out: ${heard.name}`);
   const answer = (given: Answer) => {
     if (!heard.context)
-      here.write([{ kind: "answered", finding: heard.id, answer: given }], `${heard.name}: ${answerWords[given].toLowerCase()}`);
+      here.write(
+        [{ kind: "answered", finding: heard.id, answer: given }],
+        `${heard.name}: ${answerWords[given].toLowerCase()}`,
+      );
     else if (given === "unsure") leaveOut();
     else here.write([{ kind: "context", context: heard.id, so: given === "yes" }], `before: ${heard.name}: ${given}`);
   };
@@ -124,7 +126,12 @@ function Hours({ view }: { view: JobView }) {
   const keep = () => {
     const body: TellHours = { hours: number, as: "meter" };
     posting.send(
-      { path: `/bikes/${encodeURIComponent(view.bike.id)}/hours`, body, about: `bike/${view.bike.id}`, words: `${view.bike.name}: meter shows ${number} h` },
+      {
+        path: `/bikes/${encodeURIComponent(view.bike.id)}/hours`,
+        body,
+        about: `bike/${view.bike.id}`,
+        words: `${view.bike.name}: meter shows ${number} h`,
+      },
       { onWritten: () => setHours("") },
     );
   };
@@ -140,7 +147,9 @@ function Hours({ view }: { view: JobView }) {
           setHours(v);
           posting.clear();
         }}
-        problem={hours.trim() !== "" && !(number >= 0) ? "A number, such as 38.5." : problemOf(posting.problems, "hours")}
+        problem={
+          hours.trim() !== "" && !(number >= 0) ? "A number, such as 38.5." : problemOf(posting.problems, "hours")
+        }
       />
       <Problem of={posting.problems} but={["hours"]} />
       <Button off={hours.trim() === "" || !(number >= 0)} onPress={keep}>

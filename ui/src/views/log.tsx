@@ -44,9 +44,11 @@ export function LogScreen({ job }: { job: number }) {
               {[...here.unsaved].reverse().map((w) => (
                 <Unsaved key={w.key} entry={w} />
               ))}
-              {acts(shown.log).reverse().map((lines) => (
-                <Act key={lines[0]!.act} lines={lines} />
-              ))}
+              {acts(shown.log)
+                .reverse()
+                .map((lines) => (
+                  <Act key={lines[0]!.act} lines={lines} />
+                ))}
             </ol>
           </>
         )}
@@ -83,7 +85,13 @@ function Act({ lines }: { lines: LogLine[] }) {
           ) : null}
           {l.photo ? (
             <a class="photo" href={`/api/photos/${l.photo.sha256}`} target="_blank" rel="noreferrer">
-              <img src={`/api/photos/${l.photo.sha256}`} alt={capital(l.words)} width={l.photo.width} height={l.photo.height} loading="lazy" />
+              <img
+                src={`/api/photos/${l.photo.sha256}`}
+                alt={capital(l.words)}
+                width={l.photo.width}
+                height={l.photo.height}
+                loading="lazy"
+              />
             </a>
           ) : null}
         </div>

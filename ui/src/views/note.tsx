@@ -14,7 +14,12 @@ export function NoteScreen({ job }: { job: number }) {
   const here = useJob(job);
   const name = here.loaded.value?.bike.name;
   return (
-    <Screen title="Note or photo" over={name ? `Job ${job}: ${name}` : `Job ${job}`} back={{ at: "bench", job }} backTo="Bench">
+    <Screen
+      title="Note or photo"
+      over={name ? `Job ${job}: ${name}` : `Job ${job}`}
+      back={{ at: "bench", job }}
+      backTo="Bench"
+    >
       <Note here={here} job={job} />
       <Photo job={job} />
     </Screen>
@@ -101,7 +106,13 @@ function Photo({ job }: { job: number }) {
         {problem}
       </p>
       {preview !== "" ? <img class="preview" src={preview} alt="The photo to be kept" /> : null}
-      <TextField label="What it shows" hint="May stay empty" value={caption} onValue={setCaption} problem={problemOf(posting.problems, "caption")} />
+      <TextField
+        label="What it shows"
+        hint="May stay empty"
+        value={caption}
+        onValue={setCaption}
+        problem={problemOf(posting.problems, "caption")}
+      />
       <Problem of={posting.problems} but={["caption"]} />
       <Button look="main" off={!picture || posting.is === "keeping"} onPress={keep}>
         Keep the photo
@@ -110,7 +121,15 @@ function Photo({ job }: { job: number }) {
   );
 }
 
-function FileButton({ words, camera = false, onFile }: { words: string; camera?: boolean; onFile: (file: File | undefined) => void }) {
+function FileButton({
+  words,
+  camera = false,
+  onFile,
+}: {
+  words: string;
+  camera?: boolean;
+  onFile: (file: File | undefined) => void;
+}) {
   const id = useId();
   return (
     <label class="button plain file" for={id}>

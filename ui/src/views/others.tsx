@@ -12,7 +12,12 @@ export function OthersScreen({ job }: { job: number }) {
   const { loaded } = useJob(job);
   const [words, setWords] = useState("");
   return (
-    <Screen title="Other steps" over={loaded.value ? `Job ${job}: ${loaded.value.bike.name}` : `Job ${job}`} back={{ at: "bench", job }} backTo="Bench">
+    <Screen
+      title="Other steps"
+      over={loaded.value ? `Job ${job}: ${loaded.value.bike.name}` : `Job ${job}`}
+      back={{ at: "bench", job }}
+      backTo="Bench"
+    >
       <TextField label="Search all steps" keys="search" value={words} onValue={setWords} />
       <Got of={loaded}>{(view) => <Found view={view} words={words} />}</Got>
     </Screen>
@@ -20,7 +25,10 @@ export function OthersScreen({ job }: { job: number }) {
 }
 
 function Found({ view, words }: { view: JobView; words: string }) {
-  const wanted = words.toLowerCase().split(/\s+/).filter((w) => w !== "");
+  const wanted = words
+    .toLowerCase()
+    .split(/\s+/)
+    .filter((w) => w !== "");
   const fits = (text: string) => wanted.every((w) => text.toLowerCase().includes(w));
   const others = [...(view.next ? [view.next] : []), ...view.others].filter((o) => fits(o.name));
   const rest = view.steps.filter((s) => fits(s.name) && !others.some((o) => o.step === s.id));
@@ -33,7 +41,14 @@ function Found({ view, words }: { view: JobView; words: string }) {
         <Section title="Best first">
           <ul class="rows">
             {others.map((o) => (
-              <Step key={o.step} job={view.job} id={o.step} name={titleOf(o)} minutes={both(o.access, o.own).minutes} hint={hint(o, view)} />
+              <Step
+                key={o.step}
+                job={view.job}
+                id={o.step}
+                name={titleOf(o)}
+                minutes={both(o.access, o.own).minutes}
+                hint={hint(o, view)}
+              />
             ))}
           </ul>
         </Section>

@@ -48,8 +48,13 @@ export function PairScreen({ code: given }: { code: string }) {
         </>
       }
     >
-      <p>This phone is not yet joined to the shop. The machine that runs crankwise shows a code: point the camera at it, or type it here.</p>
-      {waiting > 0 ? <p class="notice">Kept on this phone: {counted(waiting, "entry", "entries")}, to be sent once it is joined.</p> : null}
+      <p>
+        This phone is not yet joined to the shop. The machine that runs crankwise shows a code: point the camera at it,
+        or type it here.
+      </p>
+      {waiting > 0 ? (
+        <p class="notice">Kept on this phone: {counted(waiting, "entry", "entries")}, to be sent once it is joined.</p>
+      ) : null}
       <TextField
         label="Code"
         hint="Eight letters and digits; dashes, spaces and small letters do not matter"

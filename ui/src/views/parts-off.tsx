@@ -28,8 +28,8 @@ function Parts({ here, view, parts }: { here: JobHere; view: JobView; parts: Wor
   const { job } = view;
   const [draft, set, clear, kept] = useDraft<string[] | null>(`${job}/parts-off`, null);
   const off = draft ?? view.off;
-  const here_ = parts.filter((p) => view.bike.parts.includes(p.id));
-  const toggle = (id: string) => set(off.includes(id) ? putOn(id, off, here_) : takeOff(id, off, here_));
+  const fitted = parts.filter((p) => view.bike.parts.includes(p.id));
+  const toggle = (id: string) => set(off.includes(id) ? putOn(id, off, fitted) : takeOff(id, off, fitted));
   const name = (id: string) => parts.find((p) => p.id === id)?.name ?? id;
   const keep = () => {
     const words = off.length === 0 ? "everything is on" : `off: ${off.map(name).join(", ")}`;

@@ -11,7 +11,7 @@ import { Problem } from "../shell/problem";
 import { Screen } from "../shell/screen";
 import { useDraft } from "../shell/use-draft";
 import { useGet } from "../use-get";
-import type { Option, RunResult, Shop } from "../wire";
+import type { Option, RunResult } from "../wire";
 import "../style/step.css";
 
 export function RunScreen({ job }: { job: number }) {
@@ -19,9 +19,8 @@ export function RunScreen({ job }: { job: number }) {
   const view = here.loaded.value;
   const bench: Route = { at: "bench", job };
   const listed = view ? [...(view.next ? [view.next] : []), ...view.others] : [];
-  const known = listed.find((o) => (view?.run ? o.step === view.run.id : o.act === "run"));
-  const asked = useGet<Option>(view?.run && !known ? `/jobs/${job}/steps/${encodeURIComponent(view.run.id)}` : null);
-  const shop = useGet<Shop>("/shop");
+  const known = listed.find((o) => o.step === view?.run.id);
+  const asked = useGet<Option>(view && !known ? `/jobs/${job}/steps/${encodeURIComponent(view.run.id)}` : null);
   const [, askBack] = useDraft(`${job}/put-back`, false);
   const option = known ?? asked.value;
   if (!view || view.end !== "open")
@@ -54,7 +53,11 @@ export function RunScreen({ job }: { job: number }) {
       <p>
         <b>Put back what it needs, and run it the way the trouble came.</b>
       </p>
-      {option ? <StepCard view={view} option={option} currency={shop.value?.currency ?? ""} /> : view.run ? <Got of={asked}>{() => null}</Got> : null}
+      {option ? (
+        <StepCard view={view} option={option} />
+      ) : (
+        <Got of={asked}>{() => null}</Got>
+      )}
       <Problem of={here.posting.problems} />
       <Button onPress={() => go(bench, "replace")}>Later: something else first</Button>
       <Busy when={here.posting.is === "keeping"} />

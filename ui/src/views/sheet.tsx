@@ -53,8 +53,19 @@ export function SheetScreen({ job }: { job: number }) {
         </>
       }
     >
-      {unsaved.length > 0 ? <p class="notice">Not on the sheet yet: {counted(unsaved.length, "entry", "entries")} of this job that {unsaved.length === 1 ? "is" : "are"} not yet saved.</p> : null}
-      {html !== "" ? <Paper html={html} /> : link === "down" ? <p class="notice">No server. The sheet is made there; it comes when the server is back.</p> : <Busy words="Making the sheet" />}
+      {unsaved.length > 0 ? (
+        <p class="notice">
+          Not on the sheet yet: {counted(unsaved.length, "entry", "entries")} of this job that{" "}
+          {unsaved.length === 1 ? "is" : "are"} not yet saved.
+        </p>
+      ) : null}
+      {html !== "" ? (
+        <Paper html={html} />
+      ) : link === "down" ? (
+        <p class="notice">No server. The sheet is made there; it comes when the server is back.</p>
+      ) : (
+        <Busy words="Making the sheet" />
+      )}
     </Screen>
   );
 }

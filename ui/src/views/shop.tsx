@@ -58,7 +58,11 @@ export function ShopScreen() {
                 <ul class="rows">
                   <Way to={href({ at: "sums", id: "" })} name="Bench sums" hint="Mix, jets, ratios, timing, leaks" />
                   <Way to={href({ at: "learned" })} name="What was learned" hint="From jobs that were proven" />
-                  <Way to={href({ at: "settings" })} name="Settings" hint="Worth of an hour, tools, what is usual here" />
+                  <Way
+                    to={href({ at: "settings" })}
+                    name="Settings"
+                    hint="Worth of an hour, tools, what is usual here"
+                  />
                 </ul>
               </Section>
             </div>

@@ -7,14 +7,13 @@ import { Got } from "../shell/busy";
 import { Screen } from "../shell/screen";
 import { useDraft } from "../shell/use-draft";
 import { useGet } from "../use-get";
-import type { Option, Shop } from "../wire";
+import type { Option } from "../wire";
 
 export function StepScreen({ job, step }: { job: number; step: string }) {
   const here = useJob(job);
   const view = here.loaded.value;
   const known = view?.next?.step === step ? view.next : view?.others.find((o) => o.step === step);
   const asked = useGet<Option>(view && !known ? `/jobs/${job}/steps/${encodeURIComponent(step)}` : null);
-  const shop = useGet<Shop>("/shop");
   const [draft, setDraft, clearDraft, keptDraft] = useDraft<StepDraft>(`${job}/${step}`, emptyDraft);
   const [, askBack] = useDraft(`${job}/put-back`, false);
   const option = known ?? asked.value;
@@ -36,7 +35,6 @@ export function StepScreen({ job, step }: { job: number; step: string }) {
         clearDraft();
         go({ at: "bench", job }, "replace");
       }}
-      currency={shop.value?.currency ?? ""}
       over={`Your choice, job ${job}`}
       back={{ at: "bench", job }}
       backTo="Bench"

@@ -11,7 +11,12 @@ import "../style/step.css";
 export function SuspectsScreen({ job }: { job: number }) {
   const { loaded } = useJob(job);
   return (
-    <Screen title="Suspects" over={loaded.value ? `Job ${job}: ${loaded.value.bike.name}` : `Job ${job}`} back={{ at: "bench", job }} backTo="Bench">
+    <Screen
+      title="Suspects"
+      over={loaded.value ? `Job ${job}: ${loaded.value.bike.name}` : `Job ${job}`}
+      back={{ at: "bench", job }}
+      backTo="Bench"
+    >
       <Got of={loaded}>
         {(view) => (
           <>
@@ -21,7 +26,10 @@ export function SuspectsScreen({ job }: { job: number }) {
                 <SuspectBar key={s.fault} suspect={s} job={job} />
               ))}
             </ul>
-            <p class="soft">The chance that some fault is left: {percent(view.doubt)}. Two faults at once are reckoned with, so these need not add up to all.</p>
+            <p class="soft">
+              The chance that some fault is left: {percent(view.doubt)}. Two faults at once are reckoned with, so these
+              need not add up to all.
+            </p>
             {view.notes.map((n) => (
               <p class="notice" key={n}>
                 {capital(n)}

@@ -43,7 +43,11 @@ export function TakeInScreen({ bike: given }: { bike: string }) {
         <>
           <Busy when={posting.is === "keeping" || waits} words="Taking it in" />
           <div class="buttons">
-            <Button look="main" off={bike === "" || draft.complaint.trim() === "" || waits || posting.is === "keeping"} onPress={takeIn}>
+            <Button
+              look="main"
+              off={bike === "" || draft.complaint.trim() === "" || waits || posting.is === "keeping"}
+              onPress={takeIn}
+            >
               Take it in
             </Button>
           </div>
@@ -60,10 +64,15 @@ export function TakeInScreen({ bike: given }: { bike: string }) {
               </LinkButton>
             </Section>
           ) : (
-            <WhichBike bikes={bikes} bike={bike} problem={problemOf(posting.problems, "bike")} onBike={(id) => {
-              set({ ...draft, bike: id });
-              if (given !== "") go({ at: "take-in", bike: "" }, "replace");
-            }} />
+            <WhichBike
+              bikes={bikes}
+              bike={bike}
+              problem={problemOf(posting.problems, "bike")}
+              onBike={(id) => {
+                set({ ...draft, bike: id });
+                if (given !== "") go({ at: "take-in", bike: "" }, "replace");
+              }}
+            />
           )
         }
       </Got>
@@ -81,17 +90,34 @@ export function TakeInScreen({ bike: given }: { bike: string }) {
       <Problem of={posting.problems} but={["bike", "complaint"]} />
       {waits ? (
         <p class="notice" role="status">
-          Kept on this phone. The job gets its number from the server, so it waits for it; this page goes on by itself then.
+          Kept on this phone. The job gets its number from the server, so it waits for it; this page goes on by itself
+          then.
         </p>
       ) : null}
     </Screen>
   );
 }
 
-function WhichBike({ bikes, bike, onBike, problem }: { bikes: BikeLine[]; bike: string; onBike: (id: string) => void; problem: string }) {
+function WhichBike({
+  bikes,
+  bike,
+  onBike,
+  problem,
+}: {
+  bikes: BikeLine[];
+  bike: string;
+  onBike: (id: string) => void;
+  problem: string;
+}) {
   return (
     <>
-      <Choice label="Which bike?" value={bike} onValue={onBike} problem={problem} from={bikes.map((b) => ({ value: b.id, label: b.name, hint: b.kind }))} />
+      <Choice
+        label="Which bike?"
+        value={bike}
+        onValue={onBike}
+        problem={problem}
+        from={bikes.map((b) => ({ value: b.id, label: b.name, hint: b.kind }))}
+      />
       <LinkButton to={{ at: "new-bike" }}>Another bike: enter it</LinkButton>
     </>
   );

@@ -28,10 +28,16 @@ export function WaitingScreen() {
         ) : null
       }
     >
-      <p>{link === "down" ? "The server does not answer. This phone tries again by itself every few seconds." : "The server answers."}</p>
+      <p>
+        {link === "down"
+          ? "The server does not answer. This phone tries again by itself every few seconds."
+          : "The server answers."}
+      </p>
       {waiting.length === 0 ? <p>Everything is saved.</p> : null}
       {!durable && waiting.length > 0 ? (
-        <p class="problem">This browser keeps nothing when the page is closed. Leave it open until everything is saved.</p>
+        <p class="problem">
+          This browser keeps nothing when the page is closed. Leave it open until everything is saved.
+        </p>
       ) : null}
       {refused.length > 0 ? (
         <Section title="Not taken">

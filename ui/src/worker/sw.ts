@@ -3,7 +3,10 @@
 declare const SHELL: string;
 
 interface Worker {
-  addEventListener(type: "install" | "activate", listener: (event: { waitUntil(done: Promise<unknown>): void }) => void): void;
+  addEventListener(
+    type: "install" | "activate",
+    listener: (event: { waitUntil(done: Promise<unknown>): void }) => void,
+  ): void;
   addEventListener(
     type: "fetch",
     listener: (event: { request: Request; respondWith(answer: Promise<Response>): void }) => void,
@@ -37,7 +40,8 @@ worker.addEventListener("activate", (event) => {
 
 worker.addEventListener("fetch", (event) => {
   const url = new URL(event.request.url);
-  if (event.request.method !== "GET" || url.origin !== worker.location.origin || url.pathname.startsWith("/api/")) return;
+  if (event.request.method !== "GET" || url.origin !== worker.location.origin || url.pathname.startsWith("/api/"))
+    return;
   const kept = event.request.mode === "navigate" ? "/" : url.pathname;
   if (!kFiles.includes(kept)) return;
   event.respondWith(fromServerOrShell(event.request, kept));
