@@ -103,21 +103,20 @@ void run(Cli& cli, const ServeOptions& o) {
 
   // The hosts are known only once the port is.
   std::optional<Gate> gate;
-  std::optional<Office> office;
-  const HttpServer server({o.network, o.port, certificate.certificate_pem, certificate.key_pem},
-                          {[&](const HttpRequest& r) { return gate->refuse(r); }, Gate::most_body,
-                           [](const HttpRequest& r) { return too_long_answer(r); },
-                           [&](const HttpRequest& r) { return answer(*office, r); }},
-                          [&](int port) {
-                            std::set<std::string> hosts;
-                            for (const auto& ip : own.ips) hosts.insert(fmt::format("{}:{}", ip, port));
-                            for (const auto& name : own.names) hosts.insert(fmt::format("{}:{}", name, port));
-                            if (!o.network)
-                              hosts = {fmt::format("localhost:{}", port), fmt::format("127.0.0.1:{}", port)};
-                            gate.emplace(GateOptions{hosts, tls, pairing ? &*pairing : nullptr});
-                            office.emplace(workshop, *gate, pairing ? &*pairing : nullptr, page, cli.demo,
-                                           CRANKWISE_VERSION);
-                          });
+  std::unique_ptr<Office> office;
+  const HttpServer server(
+      {o.network, o.port, certificate.certificate_pem, certificate.key_pem},
+      {[&](const HttpRequest& r) { return gate->refuse(r); }, Gate::most_body,
+       [](const HttpRequest& r) { return too_long_answer(r); },
+       [&](const HttpRequest& r) { return answer(*office, r); }},
+      [&](int port) {
+        std::set<std::string> hosts;
+        for (const auto& ip : own.ips) hosts.insert(fmt::format("{}:{}", ip, port));
+        for (const auto& name : own.names) hosts.insert(fmt::format("{}:{}", name, port));
+        if (!o.network) hosts = {fmt::format("localhost:{}", port), fmt::format("127.0.0.1:{}", port)};
+        gate.emplace(GateOptions{hosts, tls, pairing ? &*pairing : nullptr});
+        office.reset(new Office{workshop, *gate, pairing ? &*pairing : nullptr, page, cli.demo, CRANKWISE_VERSION});
+      });
   say_where(cli, o, server.port(), own, pairing ? &*pairing : nullptr, certificate);
   int signal = 0;
   sigwait(&ending, &signal);

@@ -231,7 +231,7 @@ Json bike(const Shop& shop, const std::string& id) {
   }
   const std::vector<Input> facts = all_conditions(AskedCondition::Of::bike);
   for (const auto& [fact, told] : b.facts) {
-    const auto in = std::find_if(facts.begin(), facts.end(), [&](const Input& i) { return i.id == fact; });
+    const auto in = std::find_if(facts.begin(), facts.end(), [&id = fact](const Input& i) { return i.id == id; });
     j["facts"].push_back({{"id", fact}, {"ask", in == facts.end() ? fact : in->ask}, {"told", told}});
   }
   for (const auto& [part, r] : shop.renewals(b.id)) {

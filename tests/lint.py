@@ -1,4 +1,4 @@
-"""The lint list of .clang-tidy over the sources of core, edge, app and cli: lint.py [FILE...]
+"""The lint list of .clang-tidy over the sources of core, edge, app, http and cli: lint.py [FILE...]
 
 Reads the compile commands of the release build. A file is looked at again only when it, a header of ours that it
 includes, the list or the tool has changed; what was clean is remembered in build/release/lint/.
@@ -16,7 +16,7 @@ import sys
 ROOT = pathlib.Path(__file__).resolve().parent.parent
 BUILD = ROOT / "build" / "release"
 CLEAN = BUILD / "lint"
-FOLDERS = ("core/", "edge/", "app/", "cli/")
+FOLDERS = ("core/", "edge/", "app/", "http/", "cli/")
 INCLUDE = re.compile(r'^\s*#\s*include\s*"([^"]+)"', re.M)
 
 

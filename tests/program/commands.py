@@ -15,6 +15,7 @@ class Programs(Case):
         case.write_text(json.dumps(Judge.CASE))
         lines = {
             "work": None,  # talks to people
+            "serve": None,  # talks to browsers
             "take-in": ["red-125", "bogs"], "next": [], "suspects": [], "why": [], "hear": ["blubbers", "with", "the", "choke", "on"],
             "answer": ["bogs-up-top=yes"], "before": ["new-owner=yes"], "measured": ["compression", "138", "psi"],
             "did": ["look-at-plug", "plug-wet-fuel=yes"], "put-back": None, "ran": ["same"], "cannot": ["crankcase-pressure-test"],

@@ -62,7 +62,8 @@ class ServedJob(Case):
         self.assertLess(view["doubt"], 0.1)
         p.post(f"/api/jobs/{job}/close", {"end": "proven", "causes": [], "words": "one petal chipped"})
         view = self.view(job)
-        self.assertEqual((view["end"], [c["id"] for c in view["causes"]], view["words"]), ("proven", ["reed-chipped"], "one petal chipped"))
+        self.assertEqual((view["end"], [c["id"] for c in view["causes"]], view["words"]),
+                         ("proven", ["reed-chipped"], "one petal chipped"))
         shop = p.get("/api/shop")
         self.assertEqual((shop["open"], [j["job"] for j in shop["closed"]], shop["closed_count"]), ([], [job], 1))
         late = p.ask("POST", f"/api/jobs/{job}/entries", {"entries": [{"kind": "noted", "text": "late"}], "sure": False})
@@ -78,7 +79,8 @@ class ServedJob(Case):
             ({"kind": "answered", "finding": "bogs-up-top", "answer": "unsure"}, "bogs at high revs"),
             ({"kind": "context", "context": "new-owner", "so": True}, "just bought"),
             ({"kind": "not-meant", "id": "spits-back"}, "left out of the rider's words: spits back"),
-            ({"kind": "measured", "reading": "compression", "told": "138 psi height=1400 m", "took_min": 12}, "138 psi, height 1400 m (took 12 min)"),
+            ({"kind": "measured", "reading": "compression", "told": "138 psi height=1400 m", "took_min": 12},
+             "138 psi, height 1400 m (took 12 min)"),
             ({"kind": "did", "step": "swap-coil", "took_min": 6, "paid": 9.5}, "(took 6 min, paid 9.5)"),
             ({"kind": "put-back", "step": "swap-coil"}, "old part back in"),
             ({"kind": "ran", "result": "better", "step": "", "took_min": None}, "better"),
@@ -99,13 +101,15 @@ class ServedJob(Case):
         self.phone.write(job, *(e for e, _ in sent if e["kind"] in ("answered", "did", "noted")))
         log = self.view(job)["log"]
         self.assertEqual((len(log), len({line["act"] for line in log[-3:]})), (len(sent) + 3, 1))
-        bad = self.phone.ask("POST", f"/api/jobs/{job}/entries", {"entries": [sent[-1][0], {"kind": "did", "step": "fit-new-plg"}], "sure": False})
+        bad = self.phone.ask("POST", f"/api/jobs/{job}/entries",
+                             {"entries": [sent[-1][0], {"kind": "did", "step": "fit-new-plg"}], "sure": False})
         self.assertEqual((bad.status, 'perhaps "fit-new-plug"' in bad.wrong), (400, True))
         self.assertEqual(self.view(job)["log"], log)
 
     def test_a_reading_that_can_hardly_be_meant(self):
         job = self.phone.new_job()
-        order = {"entries": [{"kind": "noted", "text": "with it"}, {"kind": "measured", "reading": "compression", "told": "20 psi"}], "sure": False}
+        order = {"entries": [{"kind": "noted", "text": "with it"}, {"kind": "measured", "reading": "compression", "told": "20 psi"}],
+                 "sure": False}
         key = new_key()
         doubted = self.phone.ask("POST", f"/api/jobs/{job}/entries", order, Crankwise_Entry=key)
         self.assertEqual((doubted.status, doubted.json["doubted"]), (409, True))
@@ -113,7 +117,8 @@ class ServedJob(Case):
         self.assertEqual(self.phone.words(job), [])
         self.assertFalse(self.phone.post(f"/api/jobs/{job}/entries", order | {"sure": True}, Crankwise_Entry=key)["again"])
         self.assertEqual(self.phone.words(job), ["note: with it", "compression: 20 psi"])
-        cannot = self.phone.ask("POST", f"/api/jobs/{job}/entries", {"entries": [order["entries"][1] | {"told": "1380 psi"}], "sure": True})
+        cannot = self.phone.ask("POST", f"/api/jobs/{job}/entries",
+                                {"entries": [order["entries"][1] | {"told": "1380 psi"}], "sure": True})
         self.assertEqual((cannot.status, "1380 psi cannot be" in cannot.wrong), (400, True))
 
     def test_taking_back(self):
@@ -176,8 +181,10 @@ class ServedJob(Case):
             p.post(f"/api/jobs/{n}/close", {"end": "given-up", "causes": [], "words": f"word{n}"})
         p.post("/api/jobs", {"bike": "red-125", "complaint": "an open one"})
         for query, expected in (
-                ("", range(1, 46)), ("bike=blue-250", range(3, 46, 3)), ("words=loudly", range(1, 46, 2)), ("words=LOUDLY+blue", range(3, 46, 6)),
-                ("words=word7", [7]), ("words=an+open", []), ("bike=nobody", []), ("bike=red-125&words=softly", [n for n in range(2, 46, 2) if n % 3])):
+                ("", range(1, 46)), ("bike=blue-250", range(3, 46, 3)), ("words=loudly", range(1, 46, 2)),
+                ("words=LOUDLY+blue", range(3, 46, 6)),
+                ("words=word7", [7]), ("words=an+open", []), ("bike=nobody", []),
+                ("bike=red-125&words=softly", [n for n in range(2, 46, 2) if n % 3])):
             found, before, more = [], "", True
             while more:
                 page = p.get(f"/api/jobs?{query}{before}")

@@ -1,5 +1,6 @@
 """The server: what it has acknowledged is kept, once each, whatever happens to it."""
 import concurrent.futures
+import contextlib
 import os
 import random
 import sqlite3
@@ -14,15 +15,20 @@ class ServedReceipts(Case):
     """An order that comes twice is carried out once."""
 
     def note(self, phone, text, key):
-        return phone.ask("POST", "/api/jobs/1/entries", {"entries": [{"kind": "noted", "text": text}], "sure": False}, Crankwise_Entry=key)
+        return phone.ask("POST", "/api/jobs/1/entries", {"entries": [{"kind": "noted", "text": text}], "sure": False},
+                         Crankwise_Entry=key)
 
     def test_the_same_again_after_the_server_was_killed(self):
         server = serve(self)
         phone = Phone(server)
         phone.new_job()
-        orders = [("/api/jobs/1/entries", {"entries": [{"kind": "noted", "text": "a"}], "sure": False}), ("/api/bikes", {"name": "Blue", "class": "mini-85-two-stroke", "with": [], "without": [], "displacement_cc": None, "hours": None}),
-                  ("/api/jobs", {"bike": "red-125", "complaint": "b"}), ("/api/bikes/red-125/ridden", {"hours": 1}), ("/api/settings", {"money_per_hour": 9, "currency": "c", "lacks": [], "usual": {}}),
-                  ("/api/jobs/1/close", {"end": "given-up", "causes": [], "words": "w"}), ("/api/jobs/1/undo", {"act": 0}), ("/api/bikes/red-125/undo", {})]
+        orders = [("/api/jobs/1/entries", {"entries": [{"kind": "noted", "text": "a"}], "sure": False}),
+                  ("/api/bikes", {"name": "Blue", "class": "mini-85-two-stroke", "with": [], "without": [], "displacement_cc": None,
+                                  "hours": None}),
+                  ("/api/jobs", {"bike": "red-125", "complaint": "b"}), ("/api/bikes/red-125/ridden", {"hours": 1}),
+                  ("/api/settings", {"money_per_hour": 9, "currency": "c", "lacks": [], "usual": {}}),
+                  ("/api/jobs/1/close", {"end": "given-up", "causes": [], "words": "w"}), ("/api/jobs/1/undo", {"act": 0}),
+                  ("/api/bikes/red-125/undo", {})]
         for path, body in orders:
             with self.subTest(path):
                 if path == "/api/jobs/1/undo":
@@ -42,8 +48,10 @@ class ServedReceipts(Case):
     def test_a_refused_order_does_not_use_its_key_up(self):
         phone, key = Phone(serve(self)), new_key()
         phone.new_job()
-        for path, body in (("/api/jobs/1/entries", {"entries": [{"kind": "did", "step": "fit-new-plg"}], "sure": False}), ("/api/jobs/9/entries", {"entries": [{"kind": "noted", "text": "a"}], "sure": False}),
-                           ("/api/jobs/1/undo", {"act": 1}), ("/api/jobs/1/close", {"end": "proven", "causes": [], "words": ""}), ("/api/jobs", {"bike": "red-126", "complaint": "a"})):
+        for path, body in (("/api/jobs/1/entries", {"entries": [{"kind": "did", "step": "fit-new-plg"}], "sure": False}),
+                           ("/api/jobs/9/entries", {"entries": [{"kind": "noted", "text": "a"}], "sure": False}),
+                           ("/api/jobs/1/undo", {"act": 1}), ("/api/jobs/1/close", {"end": "proven", "causes": [], "words": ""}),
+                           ("/api/jobs", {"bike": "red-126", "complaint": "a"})):
             self.assertGreaterEqual(phone.ask("POST", path, body, Crankwise_Entry=key).status, 400, path)
         self.assertFalse(self.note(phone, "a", key).json["again"])
         self.assertTrue(self.note(phone, "a", key).json["again"])
@@ -87,7 +95,8 @@ class ServedKill(Case):
         phone = Phone(server)
         for key in orders:
             try:
-                phone.write(1, {"kind": "noted", "text": key}, {"kind": "answered", "finding": "bogs-up-top", "answer": "unsure"}, Crankwise_Entry=key)
+                phone.write(1, {"kind": "noted", "text": key}, {"kind": "answered", "finding": "bogs-up-top", "answer": "unsure"},
+                            Crankwise_Entry=key)
             except OSError:
                 return
             acknowledged.add(key)
@@ -100,7 +109,7 @@ class ServedKill(Case):
         kept, unsure = [], 0
         for round_ in range(self.ROUNDS):
             server = Served(self.place)
-            orders = [[new_key() for _ in range(400)] for _ in range(self.PHONES)]
+            orders = [[new_key() for _ in range(1000)] for _ in range(self.PHONES)]
             acknowledged = set()
             phones = [threading.Thread(target=self.write, args=(server, list_, acknowledged)) for list_ in orders]
             for phone in phones:
@@ -133,7 +142,7 @@ class ServedKill(Case):
             after.stop()
         self.assertGreater(len(kept), 20)
         self.assertEqual(unsure, self.ROUNDS * self.PHONES, "no phone was cut off")
-        with sqlite3.connect(self.place.shop) as db:
+        with contextlib.closing(sqlite3.connect(self.place.shop)) as db:
             self.assertEqual(db.execute("PRAGMA integrity_check").fetchall(), [("ok",)])
 
     def test_killed_while_a_photo_comes(self):
@@ -168,6 +177,32 @@ class ServedAndTyped(Case):
         self.good("close", "given-up")
         self.assertEqual(phone.get("/api/jobs/1")["end"], "given-up")
 
+    def test_while_another_program_holds_the_file(self):
+        """The order is not at fault: the page is to send it again by itself, under its key."""
+        phone, key = Phone(serve(self)), new_key()
+        phone.new_job()
+        order = {"entries": [{"kind": "noted", "text": "a"}], "sure": False}
+        with contextlib.closing(sqlite3.connect(self.place.shop, isolation_level=None)) as other:
+            other.execute("BEGIN IMMEDIATE")
+            self.assertEqual(phone.words(1), [], "reading goes on")
+            busy = phone.ask("POST", "/api/jobs/1/entries", order, Crankwise_Entry=key)
+            self.assertIn("another program is writing", busy.wrong)
+            self.assertEqual(phone.words(1), [])
+            other.execute("ROLLBACK")
+        self.assertFalse(phone.post("/api/jobs/1/entries", order, Crankwise_Entry=key)["again"])
+        self.assertEqual(phone.words(1), ["note: a"])
+        self.assertEqual(busy.status, 503)
+
+    def test_the_demo_is_another_shop(self):
+        phone, demo = Phone(serve(self)), Phone(serve(self, "--demo"))
+        phone.new_job()
+        self.assertEqual((phone.get("/api/hello")["demo"], demo.get("/api/hello")["demo"]), (False, True))
+        for line in demo.get("/api/shop")["closed"] + demo.get("/api/shop")["open"]:
+            self.assertEqual(demo.get(f"/api/jobs/{line['job']}")["complaint"], line["complaint"])
+        demo.note(demo.new_job(), "for trying")
+        self.assertEqual(phone.get("/api/shop")["seq"], 2)
+        self.assertEqual(phone.words(1), [])
+
     def test_both_write_at_once(self):
         server = serve(self)
         Phone(server).new_job()
@@ -184,7 +219,8 @@ class ServedAndTyped(Case):
         with concurrent.futures.ThreadPoolExecutor(5) as pool:
             for done in [pool.submit(by_phone, n) for n in range(3)] + [pool.submit(typed, n) for n in range(2)]:
                 done.result()
-        expected = [f"note: phone {n} {i}" for n in range(3) for i in range(40)] + [f"note: typed {n} {i}" for n in range(2) for i in range(5)]
+        expected = [f"note: phone {n} {i}" for n in range(3) for i in range(40)]
+        expected += [f"note: typed {n} {i}" for n in range(2) for i in range(5)]
         words = Phone(server).words(1)
         self.assertEqual(sorted(words), sorted(expected))
         self.assertEqual(words, ["note: " + e["data"]["text"] for e in self.entries()], "one order for both")

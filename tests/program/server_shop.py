@@ -30,13 +30,16 @@ class ServedBike(Case):
                 ("hours", {"hours": 44, "as": "correction"}, lambda b: b["hours"] == 44),
                 ("hours", {"hours": 3, "as": "new-meter"}, lambda b: b["hours"] == 44),
                 ("hours", {"hours": 5.5, "as": "meter"}, lambda b: b["hours"] == 46.5),
-                ("renewed", plug | {"hours": 12}, lambda b: [(r["id"], r["hours"], r["day"]) for r in b["renewed"]] == [("plug", 12, "")]),
+                ("renewed", plug | {"hours": 12},
+                 lambda b: [(r["id"], r["hours"], r["day"]) for r in b["renewed"]] == [("plug", 12, "")]),
                 ("renewed", plug | {"again": True}, lambda b: b["renewed"][0]["day"] in (str(today), str(today + datetime.timedelta(1)))),
                 ("figure", {"reading": "compression", "told": "180 psi", "to": "200 psi", "baseline": False, "sure": False},
                  lambda b: [f["told"] for f in b["figures"]] == ["180 to 200 psi"]),
                 ("figure", {"reading": "compression", "told": "190 psi height=1400 m", "to": "", "baseline": True, "sure": False},
-                 lambda b: [(f["told"], f["baseline"]) for f in b["figures"]] == [("190 psi, height 1400 m", True), ("180 to 200 psi", False)]),
-                ("fact", {"fact": "stroke", "told": "54.5 mm"}, lambda b: [(f["id"], f["told"]) for f in b["facts"]] == [("stroke", "54.5 mm")]),
+                 lambda b: [(f["told"], f["baseline"]) for f in b["figures"]] == [("190 psi, height 1400 m", True),
+                                                                                  ("180 to 200 psi", False)]),
+                ("fact", {"fact": "stroke", "told": "54.5 mm"},
+                 lambda b: [(f["id"], f["told"]) for f in b["facts"]] == [("stroke", "54.5 mm")]),
                 ("use", {"hard": True}, lambda b: b["hard"])):
             states.append(self.bike())
             self.tell(what, body)
@@ -68,7 +71,8 @@ class ServedBike(Case):
         self.assertEqual([f["told"] for f in self.bike()["figures"]], ["18 psi"])
 
     def test_equipment(self):
-        made = self.phone.post("/api/bikes", NEW_BIKE | {"name": "Old", "with": ["lighting"], "without": ["exhaust-valve"], "displacement_cc": 144, "hours": None})
+        made = self.phone.post("/api/bikes", NEW_BIKE | {"name": "Old", "with": ["lighting"], "without": ["exhaust-valve"],
+                                                         "displacement_cc": 144, "hours": None})
         bike = self.phone.get("/api/bikes/" + made["made"].split("/")[1])
         traits = {t["id"] for t in bike["traits"]}
         self.assertEqual(traits, set(KNOWLEDGE["class"][CLASS]["traits"]) - {"exhaust-valve"} | {"lighting"})
@@ -92,20 +96,27 @@ class ServedRoutes(Case):
     # Route: (type of its answer in wire.ts, what is sent). The order is that of a small job.
     ANSWERS = {
         "GET /api/hello": ("Hello", None), "POST /api/bikes": ("Written", NEW_BIKE | {"name": "Blue"}), "GET /api/words": ("Words", None),
-        "POST /api/settings": ("Written", {"money_per_hour": 50, "currency": "crowns", "lacks": [], "usual": {}}), "GET /api/settings": ("Settings", None),
+        "POST /api/settings": ("Written", {"money_per_hour": 50, "currency": "crowns", "lacks": [], "usual": {}}),
+        "GET /api/settings": ("Settings", None),
         "GET /api/bikes/{bike}": ("BikeView", None), "POST /api/bikes/{bike}/hours": ("Written", {"hours": 43, "as": "meter"}),
         "POST /api/bikes/{bike}/ridden": ("Written", {"hours": 1}), "POST /api/bikes/{bike}/use": ("Written", {"hard": True}),
         "POST /api/bikes/{bike}/renewed": ("Written", {"what": "plug", "hours": None, "day": "", "again": False}),
-        "POST /api/bikes/{bike}/figure": ("Written", {"reading": "compression", "told": "180 psi", "to": "", "baseline": False, "sure": False}),
+        "POST /api/bikes/{bike}/figure": ("Written", {"reading": "compression", "told": "180 psi", "to": "", "baseline": False,
+                                                      "sure": False}),
         "POST /api/bikes/{bike}/fact": ("Written", {"fact": "stroke", "told": "54 mm"}), "POST /api/bikes/{bike}/undo": ("Written", {}),
         "GET /api/hear": ("[Heard]", None), "POST /api/jobs": ("Written", {"bike": "red-125", "complaint": "bogs"}),
         "POST /api/jobs/{job}/entries": ("Written", {"entries": [{"kind": "noted", "text": "a"}], "sure": False}),
-        "POST /api/jobs/{job}/photos": ("Written", png()), "GET /api/photos/{sha256}": ("", None), "GET /api/jobs/{job}": ("JobView", None),
+        "POST /api/jobs/{job}/photos": ("Written", png()), "GET /api/photos/{sha256}": ("", None),
+        "GET /api/jobs/{job}": ("JobView", None),
         "GET /api/jobs/{job}/steps/{step}": ("Option", None), "GET /api/jobs/{job}/why/{fault}": ("Why", None),
-        "GET /api/jobs/{job}/sheet.html": ("", None), "GET /api/jobs/{job}/sheet.txt": ("", None), "GET /api/jobs/{job}/sheet.pdf": ("", None),
-        "POST /api/jobs/{job}/undo": ("Written", {"act": 2}), "POST /api/jobs/{job}/close": ("Written", {"end": "given-up", "causes": [], "words": ""}),
-        "GET /api/shop": ("Shop", None), "GET /api/jobs": ("JobLines", None), "GET /api/learned": ("Learned", None), "GET /api/sums": ("Sums", None),
-        "POST /api/sums/{sum}": ("SumAnswer", {"told": {"fuel": "20 L", "ratio": "32 :1"}}), "POST /api/pair": ("refused", {"code": "7KQM-2X9D"}),
+        "GET /api/jobs/{job}/sheet.html": ("", None), "GET /api/jobs/{job}/sheet.txt": ("", None),
+        "GET /api/jobs/{job}/sheet.pdf": ("", None),
+        "POST /api/jobs/{job}/undo": ("Written", {"act": 2}),
+        "POST /api/jobs/{job}/close": ("Written", {"end": "given-up", "causes": [], "words": ""}),
+        "GET /api/shop": ("Shop", None), "GET /api/jobs": ("JobLines", None), "GET /api/learned": ("Learned", None),
+        "GET /api/sums": ("Sums", None),
+        "POST /api/sums/{sum}": ("SumAnswer", {"told": {"fuel": "20 L", "ratio": "32 :1"}}),
+        "POST /api/pair": ("refused", {"code": "7KQM-2X9D"}),
         "POST /api/unpair": ("Hello", {})}
 
     def setUp(self):
@@ -169,20 +180,29 @@ class ServedRoutes(Case):
                     self.assertEqual((got.status, method in got.wrong), (405, True), got.body)
 
     def test_the_page(self):
-        files = {"/" + f.name: f.read_bytes() for f in (ROOT / "page").iterdir() if f.is_file()}
+        folder, outside = self.place.dir / "page", self.place.dir / "outside.js"
+        folder.mkdir()
+        self.assertIn("the page's files are not there", self.bad("serve", "--port", "0", "--page", str(folder)))
+        files = {"index.html": b"<!doctype html>", "app.js": b"// page", "app.css": b"", "icon.svg": b"<svg/>", "sw.js": b"// worker"}
+        hidden = {"notes.md": b"not of the page", "shop.db": b"not of the page"}
+        for name, data in (files | hidden).items():
+            (folder / name).write_bytes(data)
+        (folder / "inner").mkdir()
+        (folder / "inner/app.js").write_bytes(b"not of the page")
+        outside.write_bytes(b"not of the page")
+        phone = Phone(serve(self, "--page", str(folder)))
         for path in ("/", "/jobs/7", "/bikes/red-125", "/any/screen"):
-            self.assertEqual(self.phone.ask("GET", path).body, files["/index.html"])
-        for path, data in files.items():
-            got = self.phone.ask("GET", path)
-            self.assertEqual((got.status, got.body), (200, data), path)
-            same = self.phone.ask("GET", path, If_None_Match=got.headers["ETag"])
-            self.assertEqual(same.status, 304)
-            self.assertEqual(self.phone.ask("GET", path, If_None_Match='"0"').status, 200)
-            self.assertEqual(gzip.decompress(self.phone.ask("GET", path, Accept_Encoding="gzip").body), data)
-        for path in ("/app.jsx", "/x/app.js", "/index.html/", "/.git"):
-            self.assertNotEqual(self.phone.ask("GET", path).body, files.get("/app.js"), path)
-        self.assertEqual(self.phone.ask("GET", "/app.jsx").status, 404)
-        self.assertEqual(self.phone.ask("POST", "/", {}).status, 405)
+            self.assertEqual(phone.ask("GET", path).body, files["index.html"])
+        for name, data in files.items():
+            got = phone.ask("GET", "/" + name)
+            self.assertEqual((got.status, got.body), (200, data), name)
+            self.assertEqual(phone.ask("GET", "/" + name, If_None_Match=got.headers["ETag"]).status, 304)
+            self.assertEqual(phone.ask("GET", "/" + name, If_None_Match='"0"').status, 200)
+            self.assertEqual(gzip.decompress(phone.ask("GET", "/" + name, Accept_Encoding="gzip").body), data)
+        for path in ("/notes.md", "/shop.db", "/inner/app.js", "/../outside.js", "/..%2foutside.js", "/app.jsx", "/app.js/"):
+            self.assertNotIn(b"not of the page", phone.ask("GET", path).body, path)
+        self.assertEqual(phone.ask("GET", "/notes.md").status, 404)
+        self.assertEqual(phone.ask("POST", "/", {}).status, 405)
 
     def test_looking_again(self):
         job, other = self.phone.new_job(), Phone(self.server)

@@ -77,8 +77,9 @@ class Served:
                                             stdout=subprocess.PIPE, stderr=err, env=place.env)
         self.phones = []
         line = self.process.stdout.readline()
-        if not line:
-            raise AssertionError(self.errors.read_text())
+        if not line.endswith(b"}\n"):
+            said = line + self.process.communicate()[0]
+            raise AssertionError(f"it does not serve: {said.decode()}{self.errors.read_text()}")
         self.told = json.loads(line)
         self.scheme, self.port = self.told["address"].split(":")[0], int(self.told["address"].split(":")[-1])
         self.host = f"127.0.0.1:{self.port}"

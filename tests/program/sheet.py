@@ -164,8 +164,8 @@ class Sheet(Case):
         self.assertEqual(self.good("log", "--json", "--shop", old), self.good("log", "--json"))
         self.good("photo", self.picture(), "--shop", old)
         with sqlite3.connect(old) as then:
-            self.assertEqual(then.execute("PRAGMA user_version").fetchone(), (2,))
+            self.assertEqual(then.execute("PRAGMA user_version").fetchone(), (3,))
             self.assertEqual(then.execute("SELECT bytes FROM attachments").fetchall(), [(png(),)])
         with sqlite3.connect(old) as then:
-            then.execute("PRAGMA user_version = 3")
+            then.execute("PRAGMA user_version = 4")
         self.bad("jobs", "--shop", old, says="written by a newer crankwise")

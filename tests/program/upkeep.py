@@ -65,7 +65,7 @@ class Upkeep(Case):
         self.assertEqual(self.item("fuel")["age_days"], 0)
 
     def test_hours_that_run_backwards(self):
-        self.refused("hours", "red-125", "37.9", says=["run backwards", "--meter-changed", "--corrected"])
+        self.refused("hours", "red-125", "37.9", says=["run backwards", "another meter is on", "written down before is wrong"])
         self.refused("hours", "red-125", "37", "--estimate", says="run backwards")
         self.refused("hours", "red-125", "0", "--meter-changed", "--corrected", says="do not go together")
         self.refused("hours", "red-125", "-1", "--meter-changed", says="0 or more")
@@ -107,7 +107,7 @@ class Upkeep(Case):
 
     def test_renewals_that_cannot_be(self):
         self.good("renewed", "red-125", "plug")
-        self.refused("renewed", "red-125", "plug", says=["was written down as renewed", "--again"])
+        self.refused("renewed", "red-125", "plug", says=["was written down as renewed", "renewed again"])
         self.refused("renewed", "red-125", "packing", "--at", "38.5", says="renewed at 38.5 h, but the engine has 38 h")
         self.refused("renewed", "red-125", "packing", "--on", day(-3), says="but today is " + day(0))
         self.refused("renewed", "red-125", "packing", "--on", "2026-02-30", says="is not a day")

@@ -2,7 +2,7 @@
 import { Button, Choice, Pick, TextField } from "../shell/controls";
 import type { Condition, ReadingForm } from "../wire";
 import type { ReadingDraft } from "./told";
-import { shownUnit } from "./words";
+import { capital, shownUnit } from "./words";
 
 interface Props {
   form: ReadingForm;
@@ -82,11 +82,12 @@ interface ConditionProps {
 }
 
 function ConditionField({ condition, value, onValue }: ConditionProps) {
-  const { ask, unit, units, choices } = condition;
+  const { name, ask, unit, units, choices } = condition;
+  const asked = { label: capital(name), ...(ask === "" ? {} : { hint: capital(ask) }) };
   if (choices.length > 0)
     return (
       <Choice
-        label={ask}
+        {...asked}
         value={value.value}
         onValue={(v) => onValue({ value: v, unit: "" })}
         from={[{ value: "", label: "not said" }, ...choices.map((c) => ({ value: c, label: c }))]}
@@ -96,7 +97,7 @@ function ConditionField({ condition, value, onValue }: ConditionProps) {
   return (
     <div class="value-unit">
       <TextField
-        label={ask}
+        {...asked}
         keys={unit === "" ? "text" : "decimal"}
         value={value.value}
         onValue={(v) => onValue({ ...value, value: v })}
@@ -104,7 +105,7 @@ function ConditionField({ condition, value, onValue }: ConditionProps) {
       />
       {units.length > 1 ? (
         <Pick
-          label="in"
+          label={`Unit of ${name}`}
           value={value.unit === "" ? unit : value.unit}
           onValue={(u) => onValue({ ...value, unit: u })}
           from={units.map((u) => ({ value: u, label: u }))}

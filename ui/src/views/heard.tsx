@@ -148,10 +148,11 @@ function Hours({ view }: { view: JobView }) {
           posting.clear();
         }}
         problem={
-          hours.trim() !== "" && !(number >= 0) ? "A number, such as 38.5." : problemOf(posting.problems, "hours")
+          hours.trim() !== "" && !(number >= 0)
+            ? "A number, such as 38.5."
+            : problemOf(posting.problems, "hours") || problemOf(posting.problems, "")
         }
       />
-      <Problem of={posting.problems} but={["hours"]} />
       <Button off={hours.trim() === "" || !(number >= 0)} onPress={keep}>
         {posting.is === "kept" ? "Kept on this phone" : posting.is === "written" ? "Saved" : "Keep the hours"}
       </Button>
