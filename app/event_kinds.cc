@@ -195,7 +195,8 @@ const std::vector<EventKind>& event_kinds() {
                           {"media_type", Type::text},
                           {"width", Type::act},
                           {"height", Type::act},
-                          {"caption", Type::text, false}}),
+                          {"caption", Type::text, false},
+                          {"of", Type::act, false}}),
   };
   return kKinds;
 }

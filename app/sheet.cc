@@ -1,5 +1,7 @@
 #include "app/sheet.h"
 
+#include "app/explain.h"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -180,7 +182,13 @@ class Builder {
   void on(const WasSo& e) {
     if (const Context* c = k_.contexts.find(e.context)) rider("before: " + c->name, e.so);
   }
-  void on(const Pictured& e) { s_.photos.push_back({e, job_.entries[entry_].at}); }
+  void on(const Pictured& e) {
+    SheetPhoto photo{e, job_.entries[entry_].at};
+    for (const JobEntry& x : job_.entries) {
+      if (e.of_act > 0 && x.act == e.of_act) photo.of += (photo.of.empty() ? "" : "; ") + entry_in_words(k_, x.entry);
+    }
+    s_.photos.push_back(std::move(photo));
+  }
   void on(const Skipped&) {}
   void on(const NotMeant&) {}
   void on(const PartsNow&) {}

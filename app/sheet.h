@@ -59,7 +59,8 @@ struct SheetCaution {
 };
 struct SheetPhoto {
   Pictured photo;
-  std::string at;  // UTC
+  std::string at;       // UTC
+  std::string of = {};  // the entries that it shows, in words
 };
 
 struct JobSheet {

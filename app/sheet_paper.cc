@@ -70,8 +70,11 @@ class Writer {
   void photos(const std::function<std::string(const Pictured&)>& picture, Paper& paper) const {
     if (s_.photos.empty()) return;
     Pictures all;
-    for (const SheetPhoto& p : s_.photos)
-      all.pictures.push_back({p.photo.media_type, picture(p.photo), p.photo.caption, p.photo.width, p.photo.height});
+    for (const SheetPhoto& p : s_.photos) {
+      const std::string between = p.of.empty() || p.photo.caption.empty() ? "" : ": ";
+      all.pictures.push_back(
+          {p.photo.media_type, picture(p.photo), p.of + between + p.photo.caption, p.photo.width, p.photo.height});
+    }
     paper.sections.push_back({"Photos", {}});
     paper.sections.back().blocks.emplace_back(std::move(all));
   }

@@ -243,9 +243,10 @@ int Shop::take_in(const std::string& bike_id, const std::string& complaint) {
 
 void Shop::write(int number, const std::vector<Entry>& entries) { write_with(number, entries, {}); }
 
-Pictured Shop::add_photo(int number, const std::string& bytes, const std::string& caption, const std::string& name) {
+Pictured Shop::add_photo(int number, const std::string& bytes, const std::string& caption, const std::string& name,
+                         int of_act) {
   const PictureFacts facts = picture_facts(bytes, name);
-  const Pictured photo{sha256_hex(bytes), facts.media_type, facts.width, facts.height, caption};
+  const Pictured photo{sha256_hex(bytes), facts.media_type, facts.width, facts.height, caption, of_act};
   write_with(number, {photo}, {{photo.sha256, photo.media_type, bytes}});
   return photo;
 }
@@ -266,6 +267,10 @@ void Shop::write_with(int number, const std::vector<Entry>& entries, const std::
     for (const Entry& e : entries) {
       check_entry(*knowledge_, bike(j.bike), e, "", problems);
       const auto* photo = std::get_if<Pictured>(&e);
+      const auto of_it = [&](const JobEntry& x) { return photo != nullptr && x.act == photo->of_act; };
+      if (photo != nullptr && photo->of_act > 0 && std::none_of(j.entries.begin(), j.entries.end(), of_it))
+        problems.push_back({"", 0, "of", fmt::format("there is no entry {} on job {}", photo->of_act, number),
+                            "one that still stands"});
       if (photo != nullptr && attachments.empty() && !store_.attachment(photo->sha256))
         problems.push_back({"", 0, "photo", "its picture is not in the shop", "the picture itself, added with it"});
     }

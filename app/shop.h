@@ -138,8 +138,10 @@ class Shop : private ShopReplay {
   int take_in(const std::string& bike, const std::string& complaint);
   /// All or none. Checks every id against the knowledge and the bike's equipment.
   void write(int job, const std::vector<Entry>& entries);
-  /// Adds a picture to the job; `name` is its file's, for the messages. Refuses what is not one (edge/picture.h).
-  Pictured add_photo(int job, const std::string& bytes, const std::string& caption, const std::string& name);
+  /// Adds a picture to the job, of one act of it or (0) of the job as a whole; `name` is its file's, for the messages.
+  /// Refuses what is not one (edge/picture.h).
+  Pictured add_photo(int job, const std::string& bytes, const std::string& caption, const std::string& name,
+                     int of_act = 0);
   /// The bytes of a picture of this shop.
   std::string picture(const Pictured&) const;
   std::optional<Attachment> attachment(const std::string& sha256) const { return store_.attachment(sha256); }

@@ -91,14 +91,20 @@ void photo(CLI::App& app, Cli& cli) {
   struct Args {
     std::string file;
     std::vector<std::string> caption;
+    bool last = false;
   };
   auto a = std::make_shared<Args>();
   app.add_option("file", a->file, "the picture: JPEG, PNG or WebP, 20 MB at the most")->required()->type_name("FILE");
   app.add_option("--caption", a->caption, "what it shows")->type_name("WORDS");
+  app.add_flag("--last", a->last, "it shows what was written down last");
   app.callback([a, &cli] {
     const int number = cli.job();
     const std::string bytes = read_whole(a->file, kMostPictureBytes);
-    const Pictured p = cli.shop().add_photo(number, bytes, fmt::format("{}", fmt::join(a->caption, " ")), a->file);
+    const int of_act = a->last ? cli.shop().last_act(number).act : 0;
+    if (a->last && of_act == 0)
+      throw BadInput({"", 0, "--last", fmt::format("nothing is written down on job {} yet", number), "it left out"});
+    const Pictured p =
+        cli.shop().add_photo(number, bytes, fmt::format("{}", fmt::join(a->caption, " ")), a->file, of_act);
     if (cli.json) {
       Json j = entry_data(p);
       j["job"] = number;

@@ -115,11 +115,13 @@ Json entry_data(const Entry& entry) {
                                return Json{{"text", e.text}};
                              },
                              [](const Pictured& e) {
-                               return Json{{"sha256", e.sha256},
-                                           {"media_type", e.media_type},
-                                           {"width", e.width},
-                                           {"height", e.height},
-                                           {"caption", e.caption}};
+                               Json j{{"sha256", e.sha256},
+                                      {"media_type", e.media_type},
+                                      {"width", e.width},
+                                      {"height", e.height},
+                                      {"caption", e.caption}};
+                               if (e.of_act > 0) j["of"] = e.of_act;
+                               return j;
                              }},
                     entry);
 }
@@ -148,7 +150,8 @@ Entry entry_from(const std::string& kind, const Json& d) {
   if (kind == "parts-off") return PartsNow{d.at("off").get<std::vector<std::string>>()};
   if (kind == "noted") return Noted{d.at("text")};
   if (kind == "photo")
-    return Pictured{d.at("sha256"), d.at("media_type"), d.at("width"), d.at("height"), d.value("caption", "")};
+    return Pictured{d.at("sha256"), d.at("media_type"),     d.at("width"),
+                    d.at("height"), d.value("caption", ""), d.value("of", 0)};
   throw std::runtime_error("\"" + kind + "\" is not a kind of entry");
 }
 

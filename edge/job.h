@@ -77,6 +77,7 @@ struct Pictured {
   std::string sha256, media_type;  // of the picture, which the store keeps
   int width = 0, height = 0;       // in pixels, as stored
   std::string caption;
+  int of_act = 0;  // of the entries that it shows; 0: of the job as a whole
 };
 using Entry = std::variant<SaidSo, Took, Did, WentBack, RanIt, Skipped, WasSo, NotMeant, PartsNow, Noted, Pictured>;
 

@@ -224,8 +224,13 @@ HttpAnswer close(Office& office, const HttpRequest& r, const PathParts& parts) {
 
 HttpAnswer add_photo(Office& office, const HttpRequest& r, const PathParts& parts) {
   const int number = job_of(parts);
+  const std::string of = r.asked("of");
+  const auto act = number_of(of);
+  if (!of.empty() && !act)
+    throw BadInput(
+        {"", 0, "of", fmt::format("\"{}\" is not the number of an act", of), "the act of an entry in the log"});
   return written(office, r, [&](Shop& s) {
-    s.add_photo(number, r.body, r.asked("caption"), "photo");
+    s.add_photo(number, r.body, r.asked("caption"), "photo", act.value_or(0));
     return "";
   });
 }
@@ -274,7 +279,7 @@ std::vector<Route> job_routes() {
       {"POST", "/api/jobs/{job}/entries", true, entries},
       {"POST", "/api/jobs/{job}/undo", true, undo},
       {"POST", "/api/jobs/{job}/close", true, close},
-      {"POST", "/api/jobs/{job}/photos", true, add_photo},  // ?caption=...
+      {"POST", "/api/jobs/{job}/photos", true, add_photo},  // ?caption=...&of=ACT
       {"GET", "/api/jobs/{job}/sheet.html", false, sheet_html},
       {"GET", "/api/jobs/{job}/sheet.txt", false, sheet_text},
       {"GET", "/api/jobs/{job}/sheet.pdf", false, sheet_pdf},

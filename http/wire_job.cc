@@ -136,15 +136,16 @@ Json log(const Diagnosis& d, const Job& job) {
       for (const std::string& sentence : verdict_in_words(d, v)) verdict.push_back(sentence);
     }
     const auto* photo = std::get_if<Pictured>(&e.entry);
-    out.push_back(
-        {{"act", e.act},
-         {"at", e.at},
-         {"kind", entry_kind(e.entry)},
-         {"words", entry_in_words(*d.bike().knowledge, e.entry)},
-         {"verdict", std::move(verdict)},
-         {"photo", photo == nullptr
-                       ? Json()
-                       : Json{{"sha256", photo->sha256}, {"width", photo->width}, {"height", photo->height}}}});
+    out.push_back({{"act", e.act},
+                   {"at", e.at},
+                   {"kind", entry_kind(e.entry)},
+                   {"words", entry_in_words(*d.bike().knowledge, e.entry)},
+                   {"verdict", std::move(verdict)},
+                   {"photo", photo == nullptr ? Json()
+                                              : Json{{"sha256", photo->sha256},
+                                                     {"width", photo->width},
+                                                     {"height", photo->height},
+                                                     {"of", photo->of_act}}}});
   }
   return out;
 }

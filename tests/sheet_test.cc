@@ -202,6 +202,26 @@ TEST_F(Sheet, SaysWhatIsDueNext) {
   EXPECT_EQ(due[2].when.rfind("fuel", 0), 0u) << due[2].when;
 }
 
+TEST_F(Sheet, APhotoStandsWithWhatItShows) {
+  write({Took{"reed-gap", 0.5, "mm"}});
+  const int act = shop_.last_act(job_).act;
+  const std::string measured = shop_.last_act(job_).words;
+  EXPECT_EQ(shop_.add_photo(job_, kPng, "the gauge", "p.png", act).of_act, act);
+  shop_.add_photo(job_, kPng, "", "p.png", act);
+  shop_.add_photo(job_, kPng, "the bike", "p.png");
+  const JobSheet s = sheet();
+  ASSERT_EQ(s.photos.size(), 3u);
+  EXPECT_EQ(s.photos[0].of, measured);
+  EXPECT_EQ(s.photos[2].of, "");
+  const std::string paper = as_text(paper_of(s, [&](const Pictured& p) { return shop_.picture(p); }));
+  EXPECT_NE(paper.find(measured + ": the gauge"), std::string::npos) << paper;
+  EXPECT_NE(refusal([&] { shop_.add_photo(job_, kPng, "", "p.png", act + 7); }).find("there is no entry"),
+            std::string::npos);
+  shop_.undo(job_, shop_.last_act(job_).act);
+  shop_.undo(job_), shop_.undo(job_), shop_.undo(job_);  // the reading too
+  EXPECT_NE(refusal([&] { shop_.add_photo(job_, kPng, "", "p.png", act); }), "") << "it was taken back";
+}
+
 TEST_F(Sheet, APhotoMustBeInTheShop) {
   EXPECT_NE(refusal([&] { write({Pictured{std::string(64, 'a'), "image/png", 3, 2, ""}}); }), "");
   EXPECT_NE(refusal([&] { shop_.add_photo(job_, "no picture", "", "x.jpg"); }), "");

@@ -88,7 +88,7 @@ class ServedReceipts(Case):
 class ServedKill(Case):
     """Killed at any moment, with several phones writing."""
 
-    ROUNDS, PHONES = 6, 5
+    ROUNDS, PHONES = 5, 4
 
     def write(self, server, orders, acknowledged):
         """Until the server is gone."""

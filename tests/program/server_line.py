@@ -27,15 +27,16 @@ class ServedLine(Case):
         line.sendall(data)
         return line
 
-    def say(self, data):
+    def say(self, data, patience=60):
         """The statuses of all answers to these bytes and a last question after them; and all that came. What cannot be
         read as a question at all, the library answers itself, and may do so twice before it hangs up."""
         last = self.head("GET /api/learned", "Connection: close\r\n")
         line, said = self.line(), b""
+        line.settimeout(patience)
         with contextlib.suppress(OSError):  # it may be cut off while we send
             line.sendall(data + last)
             line.shutdown(socket.SHUT_WR)
-        with contextlib.suppress(ConnectionError):
+        with contextlib.suppress(OSError):
             while piece := line.recv(1 << 16):
                 said += piece
         return [int(s) for s in re.findall(rb"HTTP/1\.1 (\d+) ", said)], said
@@ -101,12 +102,20 @@ class ServedLine(Case):
         inner = self.forged()
         some, none, chunked = f"Content-Length: {len(inner)}\r\n", "Content-Length: 0\r\n", "Transfer-Encoding: chunked\r\n"
         for name, lines, body in (("first none", (none, some), inner), ("first some", (some, none), inner),
-                                  ("chunked too", (f"Content-Length: {len(inner) + 5}\r\n", chunked), b"0\r\n\r\n" + inner),
-                                  ("not chunked at last", ("Transfer-Encoding: chunked, identity\r\n",), b"0\r\n\r\n" + inner)):
+                                  ("chunked too", (f"Content-Length: {len(inner) + 5}\r\n", chunked), b"0\r\n\r\n" + inner)):
             with self.subTest(name):
                 statuses, _ = self.say(self.head("POST /api/jobs", JSON, *lines) + body)
                 self.assertNotIn(200, statuses)
                 self.assertEqual(self.phone.words(1), [])
+
+    def test_an_encoding_that_is_not_known(self):
+        """Where such a body ends nobody can tell, so it is refused at once."""
+        for coding in ("chunked, identity", "gzip", "xchunked"):
+            with self.subTest(coding):
+                statuses, _ = self.say(self.head("POST /api/jobs", JSON,
+                                                 f"Transfer-Encoding: {coding}\r\n") + b"0\r\n\r\n" + self.forged(), 5)
+                self.assertTrue(statuses and set(statuses) <= {400, 501}, statuses)
+        self.unharmed()
 
     def test_two_hosts(self):
         for one, two in ((self.server.host, "bad.example"), ("bad.example", self.server.host)):

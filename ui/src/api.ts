@@ -1,6 +1,6 @@
 // All talk with the server. Nothing here throws: an answer is a value, a refusal has its problems, and a server that is
 // not there is "lost". A session that is not paired (401) is told to the state, which shows the pairing screen.
-import { tell } from "./state";
+import { now, tell } from "./state";
 import type { Hello, Problems } from "./wire";
 
 export type Answered<T> =
@@ -83,7 +83,9 @@ export async function getFile(path: string): Promise<Blob | null> {
 
 export async function greet(): Promise<void> {
   const answered = await get<Hello>("/hello");
-  if (answered.is === "new") tell({ did: "greeted", hello: answered.value });
+  // An answer from before the pairing may come after it.
+  const joined = now().hello?.paired ?? false;
+  if (answered.is === "new" && !joined) tell({ did: "greeted", hello: answered.value });
 }
 
 /** What was wrong with the code; null once this phone is paired. That there were too many tries (429) is said too. */

@@ -18,7 +18,7 @@ import { CloseScreen } from "./views/close";
 import { ClosedScreen } from "./views/closed";
 import { HeardScreen } from "./views/heard";
 import { LogScreen } from "./views/log";
-import { NoteScreen } from "./views/note";
+import { NoteScreen, PhotoScreen } from "./views/note";
 import { OthersScreen } from "./views/others";
 import { PairScreen } from "./views/pair";
 import { PartsScreen } from "./views/parts-off";
@@ -64,6 +64,8 @@ function Shown({ route }: { route: Route }) {
       return <PartsScreen job={route.job} />;
     case "note":
       return <NoteScreen job={route.job} />;
+    case "photo":
+      return <PhotoScreen job={route.job} act={route.act} />;
     case "sheet":
       return <SheetScreen job={route.job} />;
     case "new-bike":

@@ -89,6 +89,8 @@ export function nextToSend(waiting: readonly Waiting[]): Waiting | null {
 
 export async function startQueue(): Promise<void> {
   others?.addEventListener("message", (event: MessageEvent<{ key: string; written: Written } | null>) => {
+    const entry = now().waiting.find((w) => w.key === event.data?.key);
+    if (entry) tell({ did: "arrived", arrived: { entry, at: Date.now() } });
     if (event.data) settle(event.data.key, { written: event.data.written });
     void reload().then(nudge);
   });
@@ -150,6 +152,7 @@ async function sendAll(stillMine: () => Promise<boolean>): Promise<boolean> {
     } else {
       const written = answered.is === "new" ? answered.value : { seq: 0, made: "", again: true, words: "" };
       await store.removeWaiting(entry.order);
+      tell({ did: "arrived", arrived: { entry, at: Date.now() } });
       others?.postMessage({ key: entry.key, written });
       settle(entry.key, { written });
     }

@@ -14,6 +14,7 @@ export type Route =
     }
   | { at: "step"; job: number; step: string }
   | { at: "why"; job: number; fault: string }
+  | { at: "photo"; job: number; act: number } // of what was written down together
   | { at: "new-bike" }
   | { at: "bike"; id: string; part: string } // part: what follows in the path, "" for the bike itself
   | { at: "sums"; id: string } // id "": all of them
@@ -37,6 +38,8 @@ export function href(route: Route): string {
       return `/jobs/${route.job}/steps/${encodeURIComponent(route.step)}`;
     case "why":
       return `/jobs/${route.job}/why/${encodeURIComponent(route.fault)}`;
+    case "photo":
+      return `/jobs/${route.job}/photo/${route.act}`;
     case "new-bike":
       return "/new-bike";
     case "bike":
@@ -95,6 +98,7 @@ function jobRoute(job: number, what: string, which: string): Route | null {
   if (what === "") return { at: "bench", job };
   if (what === "steps" && which !== "") return { at: "step", job, step: which };
   if (what === "why" && which !== "") return { at: "why", job, fault: which };
+  if (what === "photo" && /^[1-9]\d*$/.test(which)) return { at: "photo", job, act: Number(which) };
   const at = jobScreens.find((s) => s === what);
   return at && which === "" ? { at, job } : null;
 }

@@ -17,6 +17,12 @@ export interface Waiting {
   refused: Problems | null;
 }
 
+/** The server has it, though what was last seen of the job may be older. */
+export interface Arrived {
+  entry: Waiting;
+  at: number; // ms
+}
+
 /** The last answer to a GET. */
 export interface Seen {
   value: unknown;
@@ -31,6 +37,7 @@ export interface State {
   hello: Hello | null;
   link: Link;
   waiting: Waiting[]; // in order
+  arrived: Arrived[]; // and not seen since
   durable: boolean; // does this browser keep what it is given?
   seen: Readonly<Record<string, Seen>>; // by path
 }
@@ -40,9 +47,16 @@ export type Happening =
   | { did: "greeted"; hello: Hello }
   | { did: "link"; link: Link }
   | { did: "kept"; waiting: Waiting[]; durable: boolean }
+  | { did: "arrived"; arrived: Arrived }
+  | { did: "looked"; path: string; from: number } // asked at that time, and answered
   | { did: "saw"; path: string; seen: Seen };
 
 export type Outcome = { written: Written } | { refused: Problems };
+
+const kArrivedAtMost = 20;
+
+/** "job/7" -> "/jobs/7": the GET that shows what was written about it. */
+const viewOf = (about: string) => `/${about.replace("/", "s/")}`;
 
 export function after(state: State, h: Happening): State {
   switch (h.did) {
@@ -54,12 +68,26 @@ export function after(state: State, h: Happening): State {
       return state.link === h.link ? state : { ...state, link: h.link };
     case "kept":
       return { ...state, waiting: h.waiting, durable: h.durable };
+    case "arrived":
+      return { ...state, arrived: [...state.arrived, h.arrived].slice(-kArrivedAtMost) };
+    case "looked": {
+      const unseen = state.arrived.filter((a) => viewOf(a.entry.about) !== h.path || a.at > h.from);
+      return unseen.length === state.arrived.length ? state : { ...state, arrived: unseen };
+    }
     case "saw":
       return { ...state, seen: { ...state.seen, [h.path]: h.seen } };
   }
 }
 
-let state: State = { route: { at: "shop" }, hello: null, link: "unknown", waiting: [], durable: true, seen: {} };
+let state: State = {
+  route: { at: "shop" },
+  hello: null,
+  link: "unknown",
+  waiting: [],
+  arrived: [],
+  durable: true,
+  seen: {},
+};
 const listeners = new Set<() => void>();
 
 export const now = (): State => state;

@@ -53,6 +53,7 @@ class Watched {
     this.askAgain = false;
     const seen = now().seen[this.path];
     const since = this.live && seen && !seen.problems ? seqOf(seen.value) : null;
+    const from = Date.now();
     const answered = await get<unknown>(since === null ? this.path : withSince(this.path, since));
     this.asking = false;
     const at = Date.now();
@@ -71,6 +72,7 @@ class Watched {
     const lost = answered.is === "lost" || answered.is === "unpaired";
     if (!lost) {
       asked.set(this.path, at);
+      tell({ did: "looked", path: this.path, from });
       nudge();
     }
     this.pause = lost ? Math.min(kLongestPauseMs, this.pause + kEveryMs) : kEveryMs;

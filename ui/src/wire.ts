@@ -231,7 +231,7 @@ export interface LogLine {
   kind: string; // of the entry
   words: string;
   verdict: string[]; // of a reading: how it was judged, a sentence each
-  photo: { sha256: string; width: number; height: number } | null;
+  photo: { sha256: string; width: number; height: number; of: number } | null; // of: the act that it shows; 0: the job
 }
 export interface Caution extends Named {
   text: string;

@@ -15,9 +15,12 @@ export function LastEntry({ view, unsaved }: { view: JobView; unsaved: Waiting[]
   return (
     <>
       {refused > 0 ? (
-        <p class="problem">
-          <a href={href({ at: "waiting" })}>The server did not take an entry of this job. Put it right or drop it.</a>
-        </p>
+        <div class="problem">
+          <p>The server did not take an entry of this job.</p>
+          <LinkButton to={{ at: "waiting" }} look="bad">
+            Put it right or drop it
+          </LinkButton>
+        </div>
       ) : null}
       {lines.map((l) => (
         <section class="sheet verdict" aria-label="How the reading was judged" key={l.words}>

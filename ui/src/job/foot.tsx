@@ -84,8 +84,9 @@ function Sign({ path }: { path: string }) {
 /** Takes back the last entry: of this phone's unsaved ones first. */
 export function TakeBack({ here, view, onDone }: { here: JobHere; view: JobView; onDone: () => void }) {
   const last = here.unsaved[here.unsaved.length - 1];
-  const words = last ? last.words : (view.undo?.words ?? "");
-  const [act] = useState(view.undo?.act ?? 0); // the one that was asked about, whatever is written meanwhile
+  const [asked] = useState(last ? null : view.undo); // it stays the one that is asked about, whatever is written meanwhile
+  const undo = asked ?? view.undo;
+  const words = last?.words ?? undo?.words ?? "";
   return (
     <div class="asking" role="group" aria-label="Take back">
       <p>
@@ -103,7 +104,7 @@ export function TakeBack({ here, view, onDone }: { here: JobHere; view: JobView;
           look="main"
           onPress={() => {
             if (last) void drop(last);
-            else here.send("undo", { act }, `take back: ${words}`);
+            else if (undo) here.send("undo", { act: undo.act }, `take back: ${words}`);
             onDone();
           }}
         >

@@ -12,7 +12,7 @@ export interface JobHere {
   loaded: Loaded<JobView>; // its value with what waits
   unsaved: Waiting[]; // of this job
   posting: Posting;
-  settling: boolean; // an entry is on its way: what comes next is about to change
+  settling: boolean; // an entry is on its way, or its effect is: what comes next is about to change
   write: (entries: NewEntry[], words: string, then?: Then & { sure?: boolean }) => void;
   send: (path: string, body: unknown, words: string, then?: Then) => void; // path under /jobs/N
 }
@@ -20,17 +20,19 @@ export interface JobHere {
 export function useJob(job: number): JobHere {
   const loaded = useGet<JobView>(`/jobs/${job}`, { live: true });
   const waiting = useShown((s) => s.waiting);
+  const arrived = useShown((s) => s.arrived);
   const link = useShown((s) => s.link);
   const posting = usePost();
   const about = `job/${job}`;
   const unsaved = waiting.filter((w) => w.about === about);
+  const unseen = arrived.map((a) => a.entry).filter((w) => w.about === about && unsaved.every((u) => u.key !== w.key));
   const send: JobHere["send"] = (path, body, words, then) =>
     posting.send({ path: `/jobs/${job}/${path}`, body, about, words }, then);
   return {
-    loaded: { ...loaded, value: loaded.value && withWaiting(loaded.value, unsaved) },
+    loaded: { ...loaded, value: loaded.value && withWaiting(loaded.value, [...unseen, ...unsaved]) },
     unsaved,
     posting,
-    settling: posting.is === "keeping" || (link !== "down" && unsaved.some((w) => !w.refused)),
+    settling: posting.is === "keeping" || (link !== "down" && (unseen.length > 0 || unsaved.some((w) => !w.refused))),
     write: (entries, words, then = {}) => send("entries", { entries, sure: then.sure ?? false }, words, then),
     send,
   };

@@ -32,9 +32,16 @@ export function Button({ children, onPress, look = "plain", off = false, label, 
   );
 }
 
-export function LinkButton({ children, to, look = "plain" }: { children: ComponentChildren; to: Route; look?: Look }) {
+interface LinkProps {
+  children: ComponentChildren;
+  to: Route;
+  look?: Look;
+  label?: string; // what a screen reader says instead
+}
+
+export function LinkButton({ children, to, look = "plain", label }: LinkProps) {
   return (
-    <a class={`button ${look}`} href={href(to)}>
+    <a class={`button ${look}`} href={href(to)} aria-label={label}>
       {children}
     </a>
   );

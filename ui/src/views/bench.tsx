@@ -1,5 +1,5 @@
 // The bench: the best next step of a job, large, and around it what else there is to know.
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useLayoutEffect, useState } from "preact/hooks";
 import { useJob } from "../job/use-job";
 import { StepPage } from "../job/step-page";
 import { StepFoot } from "../job/foot";
@@ -58,7 +58,7 @@ function NextStep({
     scrollTo(0, 0);
     requestAnimationFrame(() => document.getElementById("step-name")?.focus({ preventScroll: true }));
   };
-  useEffect(() => {
+  useLayoutEffect(() => {
     if (other && !isBegun(draft)) show();
   }, [other, next.step, isBegun(draft)]);
   // A tap meant for the step before must not answer this one.

@@ -47,7 +47,7 @@ export function LogScreen({ job }: { job: number }) {
               {acts(shown.log)
                 .reverse()
                 .map((lines) => (
-                  <Act key={lines[0]!.act} lines={lines} />
+                  <Act key={lines[0]!.act} job={job} lines={lines} open={shown.end === "open"} />
                 ))}
             </ol>
           </>
@@ -57,19 +57,21 @@ export function LogScreen({ job }: { job: number }) {
   );
 }
 
-/** Lines that were written together. */
+/** Lines that were written together; a photo stands with what it shows. */
 function acts(log: LogLine[]): LogLine[][] {
   const together: LogLine[][] = [];
   for (const line of log) {
-    const last = together[together.length - 1];
-    if (last && last[0]!.act === line.act) last.push(line);
+    const act = line.photo?.of || line.act;
+    const same = together.find((lines) => lines[0]!.act === act);
+    if (same) same.push(line);
     else together.push([line]);
   }
   return together;
 }
 
-function Act({ lines }: { lines: LogLine[] }) {
-  const { at } = lines[0]!;
+function Act({ job, lines, open }: { job: number; lines: LogLine[]; open: boolean }) {
+  const { at, act } = lines[0]!;
+  const words = lines.map((l) => l.words).join("; ");
   return (
     <li class="act">
       <time dateTime={at}>{clock(at)}</time>
@@ -96,6 +98,11 @@ function Act({ lines }: { lines: LogLine[] }) {
           ) : null}
         </div>
       ))}
+      {open ? (
+        <LinkButton to={{ at: "photo", job, act }} label={`Add a photo to: ${words}`}>
+          Add a photo
+        </LinkButton>
+      ) : null}
     </li>
   );
 }

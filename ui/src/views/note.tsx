@@ -1,7 +1,8 @@
-// A note or a photo for the job.
+// A note or a photo for the job, or a photo of one entry.
 import { useEffect, useId, useState } from "preact/hooks";
 import { made, type Picture } from "../job/picture";
 import { useJob, type JobHere } from "../job/use-job";
+import { capital } from "../job/words";
 import { go } from "../route";
 import { Busy } from "../shell/busy";
 import { Button, LongText, TextField } from "../shell/controls";
@@ -21,7 +22,18 @@ export function NoteScreen({ job }: { job: number }) {
       backTo="Bench"
     >
       <Note here={here} job={job} />
-      <Photo job={job} />
+      <Photo job={job} of={0} />
+    </Screen>
+  );
+}
+
+export function PhotoScreen({ job, act }: { job: number; act: number }) {
+  const here = useJob(job);
+  const lines = here.loaded.value?.log.filter((l) => l.act === act) ?? [];
+  return (
+    <Screen title="Photo of this entry" over={`Job ${job}`} of={here.loaded} back={{ at: "log", job }} backTo="Log">
+      <p>{lines.map((l) => capital(l.words)).join("; ")}</p>
+      <Photo job={job} of={act} />
     </Screen>
   );
 }
@@ -55,9 +67,9 @@ function Note({ here, job }: { here: JobHere; job: number }) {
   );
 }
 
-function Photo({ job }: { job: number }) {
+function Photo({ job, of }: { job: number; of: number }) {
   const posting = usePost();
-  const [caption, setCaption, clearCaption, keptCaption] = useDraft(`${job}/caption`, "");
+  const [caption, setCaption, clearCaption, keptCaption] = useDraft(of === 0 ? `${job}/caption` : `${job}/caption/${of}`, "");
   const [picture, setPicture] = useState<Picture | null>(null);
   const [preview, setPreview] = useState("");
   const [working, work] = useState(false);
@@ -80,7 +92,7 @@ function Photo({ job }: { job: number }) {
     const words = caption.trim();
     posting.send(
       {
-        path: `/jobs/${job}/photos?caption=${encodeURIComponent(words)}`,
+        path: `/jobs/${job}/photos?caption=${encodeURIComponent(words)}${of === 0 ? "" : `&of=${of}`}`,
         body: picture!.bytes,
         type: picture!.type,
         about: `job/${job}`,
@@ -89,7 +101,7 @@ function Photo({ job }: { job: number }) {
       {
         onKept: () => {
           keptCaption();
-          go({ at: "bench", job }, "replace");
+          go({ at: of === 0 ? "bench" : "log", job }, "replace");
         },
         onWritten: clearCaption,
       },

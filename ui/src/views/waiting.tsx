@@ -3,8 +3,7 @@ import { useState } from "preact/hooks";
 import { capital, clock } from "../job/words";
 import { editable } from "../job/editable";
 import { drop, nudge, putRight } from "../queue";
-import { href } from "../route";
-import { Button, LongText } from "../shell/controls";
+import { Button, LinkButton, LongText } from "../shell/controls";
 import { Problem } from "../shell/problem";
 import { Screen, Section } from "../shell/screen";
 import { useShown, type Waiting } from "../state";
@@ -53,9 +52,9 @@ export function WaitingScreen() {
               <li class="row" key={w.key}>
                 <span>
                   <b>{capital(w.words)}</b>
-                  <About about={w.about} />
+                  <span class="soft">{clock(w.at)}</span>
                 </span>
-                <span class="end">{clock(w.at)}</span>
+                <About about={w.about} />
               </li>
             ))}
           </ol>
@@ -67,7 +66,11 @@ export function WaitingScreen() {
 
 function About({ about }: { about: string }) {
   const job = /^job\/(\d+)$/.exec(about);
-  return job ? <a href={href({ at: "bench", job: Number(job[1]) })}>Job {job[1]}</a> : null;
+  return job ? (
+    <LinkButton look="quiet" to={{ at: "bench", job: Number(job[1]) }}>
+      Job {job[1]}
+    </LinkButton>
+  ) : null;
 }
 
 function Refused({ entry }: { entry: Waiting }) {
@@ -78,10 +81,9 @@ function Refused({ entry }: { entry: Waiting }) {
   return (
     <div class="sheet">
       <h3>{capital(entry.words)}</h3>
-      <p class="soft">
-        {clock(entry.at)} <About about={entry.about} />
-      </p>
+      <p class="soft">{clock(entry.at)}</p>
       <Problem of={entry.refused} />
+      <About about={entry.about} />
       {edit ? <LongText label={edit.label} rows={2} value={text} onValue={setText} /> : null}
       {dropping ? (
         <div class="asking">
@@ -99,7 +101,7 @@ function Refused({ entry }: { entry: Waiting }) {
         <div class="buttons">
           <Button onPress={() => ask(true)}>Drop it</Button>
           <Button look="main" onPress={again}>
-            {entry.refused?.doubted ? "It is as I say: send it" : "Send it again"}
+            {entry.refused?.doubted && text.trim() === edit?.text ? "It is as I say: send it" : "Send it again"}
           </Button>
         </div>
       )}

@@ -13,11 +13,14 @@ export const startBrowser = () =>
     args: process.getuid() === 0 ? ["--no-sandbox"] : [],
   });
 
-/** A new phone, with nothing kept on it; answers with its page. At the end of the test nothing may have gone wrong on it. */
-export async function phone(t, browser, address, options = {}) {
+/**
+ * A new phone, with nothing kept on it; answers with its page. At the end of the test nothing may have gone wrong on it,
+ * but for what the browser was expected to complain of.
+ */
+export async function phone(t, browser, address, options = {}, complaint = null) {
   const context = await browser.newContext({ ...aPhone, baseURL: address, ...options });
   context.setDefaultTimeout(kPatienceMs);
-  const wrong = watched(context, address);
+  const wrong = watched(context, address, complaint);
   t.after(async () => {
     await context.close();
     assert.deepEqual(wrong, [], "on the phone");
@@ -26,14 +29,14 @@ export async function phone(t, browser, address, options = {}) {
 }
 
 /** Errors of the page's script, whatever the browser complains of, dialogs, and requests to anyone but the server. */
-function watched(context, address) {
+function watched(context, address, complaint) {
   const wrong = [];
   context.on("weberror", (e) => wrong.push(`error: ${e.error().stack}`));
   context.on("dialog", (d) => (wrong.push(`dialog: ${d.message()}`), d.dismiss()));
   context.on("console", (m) => {
     // What a cut line or a refusal looks like from below; the tests that make one look at what the page makes of it.
     const ofTheLine = m.text().startsWith("Failed to load resource:");
-    if (m.type() === "error" && !ofTheLine) wrong.push(`console: ${m.text()}`);
+    if (m.type() === "error" && !ofTheLine && !complaint?.test(m.text())) wrong.push(`console: ${m.text()}`);
   });
   context.on("request", (r) => {
     const { protocol, origin } = new URL(r.url());
