@@ -174,6 +174,11 @@ std::string Shop::add_bike(Bike b) {
   return newest([&] {
     std::vector<Problem> problems;
     check_bike(*knowledge_, b, "bike", problems);
+    constexpr size_t kLongest = 100;
+    if (b.name.size() > kLongest)
+      problems.push_back({"", 0, "name", fmt::format("is longer than {} letters", kLongest), "a name to call it by"});
+    if (!b.name.empty() && b.name.find_first_not_of(" \t\n") == std::string::npos)
+      problems.push_back({"", 0, "name", "is blank", "a name to call it by"});
     if (!problems.empty()) throw BadInput(std::move(problems));
     const std::string base = slug(b.name);
     std::string id = base;
@@ -267,6 +272,9 @@ void Shop::write_with(int number, const std::vector<Entry>& entries, const std::
     for (const Entry& e : entries) {
       check_entry(*knowledge_, bike(j.bike), e, "", problems);
       const auto* photo = std::get_if<Pictured>(&e);
+      const auto* noted = std::get_if<Noted>(&e);
+      if (noted != nullptr && noted->text.find_first_not_of(" \t\n") == std::string::npos)
+        problems.push_back({"", 0, "text", "the note is empty", "anything worth keeping"});
       const auto of_it = [&](const JobEntry& x) { return photo != nullptr && x.act == photo->of_act; };
       if (photo != nullptr && photo->of_act > 0 && std::none_of(j.entries.begin(), j.entries.end(), of_it))
         problems.push_back({"", 0, "of", fmt::format("there is no entry {} on job {}", photo->of_act, number),
@@ -335,7 +343,7 @@ void Shop::close(int number, JobEnd end, const std::vector<std::string>& causes,
     for (const auto& c : causes) {
       if (knowledge_->faults.find(c) != nullptr) continue;
       const std::string near = nearest(c, knowledge_->faults.ids());
-      problems.push_back({"", 0, "cause", "no fault is called \"" + c + "\"",
+      problems.push_back({"", 0, "causes", "no fault is called \"" + c + "\"",
                           near.empty() ? "crankwise list faults" : "perhaps \"" + near + "\""});
     }
     if (!problems.empty()) throw BadInput(std::move(problems));

@@ -31,7 +31,7 @@ Bike bike_told(const Knowledge& k, const BikeTold& told) {
   Bike b;
   b.name = told.name;
   b.bike_class = c->id;
-  check_number("cc", told.displacement_cc, 1500, "the displacement in cm3", problems);
+  check_number("displacement_cc", told.displacement_cc, 1500, "the displacement in cm3", problems);
   check_number("hours", told.hours, 1e5, "what the hour meter shows", problems);
   b.displacement_cc = told.displacement_cc.value_or(0) > 0 ? *told.displacement_cc : c->displacement_cc;
   const auto lacks = [&](const std::string& t) {

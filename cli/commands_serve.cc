@@ -1,5 +1,6 @@
 // The bench screen: a server for browsers on this machine, or on phones in the workshop's network.
 #include <fmt/format.h>
+#include <malloc.h>
 #include <pthread.h>
 #include <qrencode.h>
 
@@ -87,6 +88,7 @@ void say_where(Cli& cli, const ServeOptions& o, int port, const Addresses& own, 
 void run(Cli& cli, const ServeOptions& o) {
   if (o.no_tls && !o.network)
     throw BadInput({"", 0, "--no-tls", "is for --network; on this machine alone nothing is encrypted", "it left out"});
+  mallopt(M_ARENA_MAX, 2);  // a heap a thread would keep most of what each once needed
   const sigset_t ending = ending_signals();
   pthread_sigmask(SIG_BLOCK, &ending, nullptr);
   cli.may_create = true;
@@ -113,6 +115,10 @@ void run(Cli& cli, const ServeOptions& o) {
         std::set<std::string> hosts;
         for (const auto& ip : own.ips) hosts.insert(fmt::format("{}:{}", ip, port));
         for (const auto& name : own.names) hosts.insert(fmt::format("{}:{}", name, port));
+        if (port == (tls ? 443 : 80)) {  // browsers leave the usual one out
+          hosts.insert(own.ips.begin(), own.ips.end());
+          hosts.insert(own.names.begin(), own.names.end());
+        }
         if (!o.network) hosts = {fmt::format("localhost:{}", port), fmt::format("127.0.0.1:{}", port)};
         gate.emplace(GateOptions{hosts, tls, pairing ? &*pairing : nullptr});
         office.reset(new Office{workshop, *gate, pairing ? &*pairing : nullptr, page, cli.demo, CRANKWISE_VERSION});

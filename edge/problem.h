@@ -36,6 +36,11 @@ class BadInput : public std::exception {
   std::string text_;
 };
 
+/// Nothing is wrong with the input: the same may work later.
+struct NotNow : BadInput {
+  using BadInput::BadInput;
+};
+
 /// The known name nearest to `name` (edit distance with swaps, at most a third of its length), or "".
 std::string nearest(const std::string& name, const std::vector<std::string>& known);
 

@@ -35,7 +35,7 @@ void fail(const Db& db, int code) {
       throw std::bad_alloc();
     case SQLITE_BUSY:
     case SQLITE_LOCKED:
-      refuse(db.file, "another program is writing, " + db.outcome, "close it, or try again in a moment");
+      throw NotNow({db.file, 0, "", "another program is writing, " + db.outcome, "close it, or try again in a moment"});
     case SQLITE_READONLY:
       refuse(db.file, "open for reading only, " + db.outcome, "a file that may be written");
     case SQLITE_CORRUPT:
@@ -46,12 +46,13 @@ void fail(const Db& db, int code) {
     case SQLITE_IOERR:
     case SQLITE_CANTOPEN:
       if (full || (code & 0xff) == SQLITE_FULL) {
-        refuse(db.file, "disk full, " + db.outcome, "some room on the disk, then the same again");
+        throw NotNow({db.file, 0, "", "disk full, " + db.outcome, "some room on the disk, then the same again"});
       }
       if ((code & 0xff) == SQLITE_CANTOPEN) {
         refuse(db.file, "cannot be opened: " + reason, "a file and a folder that you may read and write");
       }
-      refuse(db.file, "reading or writing failed: " + reason, "a sound disk; see what is in the file before going on");
+      throw NotNow({db.file, 0, "", "reading or writing failed: " + reason,
+                    "a sound disk; see what is in the file before going on"});
     default:
       refuse(db.file, fmt::format("{}, {}", sqlite3_errmsg(db.handle), db.outcome), "a sound crankwise file");
   }

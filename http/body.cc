@@ -12,6 +12,15 @@ constexpr const char* kJson = "application/json; charset=utf-8";
 /// Depth is bounded by what the parser of the library may do on a stack: no answer of ours nests so far.
 constexpr int kDeepest = 32;
 
+/// Lines of HTTP end there, and no other shop would take it over.
+bool holds_zero(const Json& j) {
+  if (j.is_string()) return j.get_ref<const std::string&>().find('\0') != std::string::npos;
+  for (const auto& [key, value] : j.items()) {
+    if (key.find('\0') != std::string::npos || (j.is_structured() && holds_zero(value))) return true;
+  }
+  return false;
+}
+
 Json parsed(const std::string& text) {
   int depth = 0;
   bool quoted = false, escaped = false;
@@ -32,6 +41,7 @@ Json parsed(const std::string& text) {
   Json j = Json::parse(text, nullptr, false);
   if (j.is_discarded()) throw BadInput({"", 0, "", "is not JSON", "an object as docs/api.md has it"});
   if (!j.is_object()) throw BadInput({"", 0, "", "is not an object", "an object as docs/api.md has it"});
+  if (holds_zero(j)) throw BadInput({"", 0, "", "a text holds a zero byte", "texts without it"});
   return j;
 }
 

@@ -107,12 +107,26 @@ gnutls_datum_t datum(const std::string& text) {
   return {reinterpret_cast<unsigned char*>(const_cast<char*>(text.data())), static_cast<unsigned>(text.size())};
 }
 
+/// Is the key the certificate's? Not, if the program was ended between writing the two.
+bool fit(const Crt& crt, const std::string& key_pem) {
+  gnutls_x509_privkey_t made = nullptr;
+  must(gnutls_x509_privkey_init(&made), "memory");
+  const Key key(made);
+  const gnutls_datum_t text = datum(key_pem);
+  if (gnutls_x509_privkey_import(key.get(), &text, GNUTLS_X509_FMT_PEM) < 0) return false;
+  std::array<unsigned char, 64> ours{}, its{};
+  std::size_t a = ours.size(), b = its.size();
+  return gnutls_x509_privkey_get_key_id(key.get(), GNUTLS_KEYID_USE_SHA256, ours.data(), &a) >= 0 &&
+         gnutls_x509_crt_get_key_id(crt.get(), GNUTLS_KEYID_USE_SHA256, its.data(), &b) >= 0 && a == b && ours == its;
+}
+
 /// The kept one, if it will do.
 std::optional<Certificate> kept(const std::string& certificate_pem, const std::string& key_pem, const Addresses& own) {
   const Crt crt = new_crt();
   const gnutls_datum_t text = datum(certificate_pem);
   if (gnutls_x509_crt_import(crt.get(), &text, GNUTLS_X509_FMT_PEM) < 0) return {};
   if (gnutls_x509_crt_get_expiration_time(crt.get()) < std::time(nullptr) + kLeast_s) return {};
+  if (!fit(crt, key_pem)) return {};
   for (const auto* list : {&own.names, &own.ips}) {
     for (const std::string& name : *list) {
       if (gnutls_x509_crt_check_hostname(crt.get(), name.c_str()) == 0) return {};

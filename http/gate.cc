@@ -26,6 +26,7 @@ std::optional<HttpAnswer> Gate::refuse(const HttpRequest& r) const {
 }
 
 std::optional<HttpAnswer> Gate::looked_at(const HttpRequest& r) const {
+  if (!r.unclear.empty()) return problem_answer(400, "", r.unclear, "a plain question of HTTP/1.1");
   if (options_.hosts.count(r.header("host")) == 0) {
     return problem_answer(421, "host", fmt::format("\"{}\" is not a name of this machine", r.header("host")),
                           "the address that the program printed when it was started");

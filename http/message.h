@@ -16,6 +16,7 @@ struct HttpRequest {
   std::map<std::string, std::string> query;    // decoded
   std::map<std::string, std::string> headers;  // names in lower case
   std::string body;
+  std::string unclear = {};  // what is not clear about its form; such a question is refused and ends the connection
 
   /// "" if there is none of that name.
   std::string header(const std::string& name) const;

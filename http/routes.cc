@@ -66,6 +66,8 @@ HttpAnswer answer(Office& office, const HttpRequest& r) {
     a = problem_answer(404, e);
   } catch (const Overtaken& e) {
     a = problem_answer(409, e);
+  } catch (const NotNow& e) {
+    a = problem_answer(503, e);
   } catch (const BadInput& e) {
     a = problem_answer(400, e);
   } catch (const Stale&) {

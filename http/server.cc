@@ -24,6 +24,7 @@ constexpr unsigned kIdleSeconds = 30;
 /// What has come of one question so far.
 struct Coming {
   HttpRequest request;
+  bool begun = false;
   std::optional<HttpAnswer> refused;
   std::size_t most = 0, came = 0;
 };
@@ -33,10 +34,31 @@ std::string lower(std::string text) {
   return text;
 }
 
+/// A header that comes twice is one with both values, which is no host, no length and no origin of ours.
 MHD_Result keep_header(void* into, MHD_ValueKind, const char* name, const char* value) {
-  (*static_cast<std::map<std::string, std::string>*>(into))[lower(name)] = value == nullptr ? "" : value;
+  auto& headers = *static_cast<std::map<std::string, std::string>*>(into);
+  const std::string told = value == nullptr ? "" : value;
+  const auto [at, first] = headers.try_emplace(lower(name), told);
+  if (!first) at->second += (at->first == "cookie" ? "; " : ", ") + told;
   return MHD_YES;
 }
+
+/// What the library would silently cut or choose between, so that somebody between might see another question.
+std::string unclear(const HttpRequest& r) {
+  const std::string length = r.header("content-length"), coding = r.header("transfer-encoding");
+  if (length.find_first_not_of("0123456789") != std::string::npos) return "the length of its body is not a number";
+  if (!coding.empty() && !length.empty()) return "the end of its body is told in two ways";
+  if (!coding.empty() && lower(coding) != "chunked") return "the coding of its body is not known";
+  return r.unclear;
+}
+
+/// The address as it came; what this makes is there until `finished`.
+void* begin(void*, const char* address, MHD_Connection*) {
+  auto* coming = new Coming;
+  if (std::strstr(address, "%00") != nullptr) coming->request.unclear = "its address holds a zero byte";
+  return coming;
+}
+
 MHD_Result keep_asked(void* into, MHD_ValueKind, const char* name, const char* value) {
   (*static_cast<std::map<std::string, std::string>*>(into))[name] = value == nullptr ? "" : value;
   return MHD_YES;
@@ -59,14 +81,19 @@ MHD_Result take(void* self, MHD_Connection* connection, const char* url, const c
                 const char* data, size_t* size, void** state) {
   const auto& handlers = *static_cast<HttpHandlers*>(self);
   auto* coming = static_cast<Coming*>(*state);
-  if (coming == nullptr) {
-    *state = coming = new Coming;  // until `finished`
+  if (!coming->begun) {
+    coming->begun = true;
     HttpRequest& r = coming->request;
     r.method = std::strcmp(method, "HEAD") == 0 ? "GET" : method;
     r.path = url;
     MHD_get_connection_values(connection, MHD_HEADER_KIND, keep_header, &r.headers);
     MHD_get_connection_values(connection, MHD_GET_ARGUMENT_KIND, keep_asked, &r.query);
+    r.unclear = unclear(r);
     coming->refused = handlers.refuse(r);
+    if (!r.unclear.empty()) {
+      send(connection, r, *coming->refused);
+      return MHD_YES;
+    }
     coming->most = handlers.most_body(r);
     const std::string length = r.header("content-length");
     if (length.size() > 9 || (!length.empty() && std::stoul("0" + length) > kMostThrownAway)) {
@@ -152,12 +179,14 @@ HttpServer::HttpServer(const HttpOptions& options, HttpHandlers handlers, const 
       {MHD_OPTION_PER_IP_CONNECTION_LIMIT, kConnectionsOfOne, nullptr},
       {MHD_OPTION_CONNECTION_TIMEOUT, kIdleSeconds, nullptr},
       {MHD_OPTION_STRICT_FOR_CLIENT, 1, nullptr},
+      {MHD_OPTION_URI_LOG_CALLBACK, reinterpret_cast<std::intptr_t>(&begin), nullptr},
       {MHD_OPTION_NOTIFY_COMPLETED, reinterpret_cast<std::intptr_t>(&finished), nullptr},
   };
   unsigned flags = MHD_USE_AUTO_INTERNAL_THREAD | MHD_USE_ERROR_LOG;
   if (!options.certificate_pem.empty()) {
     flags |= MHD_USE_TLS;
     more.push_back({MHD_OPTION_HTTPS_MEM_CERT, 0, const_cast<char*>(options.certificate_pem.c_str())});
+    more.push_back({MHD_OPTION_HTTPS_PRIORITIES, 0, const_cast<char*>("NORMAL:-VERS-TLS1.0:-VERS-TLS1.1")});
     more.push_back({MHD_OPTION_HTTPS_MEM_KEY, 0, const_cast<char*>(options.key_pem.c_str())});
   }
   more.push_back({MHD_OPTION_END, 0, nullptr});

@@ -25,7 +25,7 @@ struct HttpOptions {
 };
 
 struct HttpHandlers {
-  /// By the head alone, before the body is read: the answer if it is refused.
+  /// By the head alone, before the body is read: the answer if it is refused, as one that is unclear must be.
   std::function<std::optional<HttpAnswer>(const HttpRequest&)> refuse;
   /// Bytes of body that may come with it.
   std::function<std::size_t(const HttpRequest&)> most_body;

@@ -66,8 +66,8 @@ TEST(Shop, CausesMustBeFaults) {
   EXPECT_EQ(refusal([&] {
               s.close(job, JobEnd::fixed_unproven, {"main-jet-block", "gremlins-in-the-tank"}, "");
             }),
-            "cause: no fault is called \"main-jet-block\"; right would be: perhaps \"main-jet-blocked\"\n"
-            "cause: no fault is called \"gremlins-in-the-tank\"; right would be: crankwise list faults");
+            "causes: no fault is called \"main-jet-block\"; right would be: perhaps \"main-jet-blocked\"\n"
+            "causes: no fault is called \"gremlins-in-the-tank\"; right would be: crankwise list faults");
   EXPECT_EQ(s.job(job).end, JobEnd::open);
 }
 

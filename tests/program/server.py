@@ -156,6 +156,10 @@ class ServedJob(Case):
             self.assertIn("sandbox", got.headers["Content-Security-Policy"])
         p.post(f"/api/jobs/{job}/undo", {"act": self.view(job)["undo"]["act"]})
         self.assertEqual(len(self.view(job)["log"]), 1)
+        p.note(job, "the plug")
+        act = self.view(job)["log"][-1]["act"]
+        p.photo(job, second, f"&of={act}")
+        self.assertEqual([line["photo"] and line["photo"]["of"] for line in self.view(job)["log"]], [0, None, act])
 
     def test_sheets(self):
         job, p = self.phone.new_job("bogs up top"), self.phone

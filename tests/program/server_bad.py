@@ -179,7 +179,8 @@ class ServedBadInput(Case):
                 ("/api/jobs/1/close", {"end": "given-up", "causes": [], "words": zero})):
             with self.subTest(path):
                 self.refused(400, path, body)
-        for path in ("/api/jobs/1%00x", "/api/bikes/red-125%00x", "/api/shop%00x", "/api/shop?since=%00", "/app.js%00.txt"):
+        for path in ("/api/jobs/1%00x", "/api/bikes/red-125%00x", "/api/shop%00x", "/api/shop?since=%00", "/app.js%00.txt",
+                     "/etc/passwd%00.js"):
             with self.subTest(path):
                 self.assertIn(self.phone.ask("GET", path).status, (400, 404))
 
@@ -216,11 +217,15 @@ class ServedBadInput(Case):
         for media_type in ("text/html", "application/json", "application/octet-stream", "", None, "imagepng", "x-image/png"):
             got = self.phone.photo(1, good, media_type=media_type)
             self.assertEqual((got.status, "is not a picture" in got.wrong), (415, True), media_type)
+        got = self.phone.photo(1, bytes(9_000_000), media_type="text/html")
+        self.assertEqual(got.status, 415, "its head is enough, but the answer comes only to who may send all")
         for size in (20_000_001, 20_000_000):
             got = self.phone.photo(1, good + bytes(size - len(good)))
             self.assertEqual(got.status, 413 if size > 20_000_000 else 400, got.body)
         self.assertEqual(self.phone.photo(1, good, "h%e4ngt").status, 400, "not UTF-8")
         self.assertEqual(self.phone.photo(9, good).status, 404)
+        for act in ("x", "0", "-1", "1.5", "99", "9" * 20):
+            self.assertEqual(self.phone.photo(1, good, "a&of=" + act).status, 400, act)
         self.assertEqual(self.phone.words(1), [])
         for n, media_type in enumerate(("image/webp", "image/jpeg", "image/png; x=y"), 1):  # its own bytes say what it is
             self.assertEqual(self.phone.photo(1, webp(640 + n, 480), media_type=media_type).status, 200)
@@ -269,7 +274,7 @@ class ServedBadInput(Case):
         up = ("..", "%2e%2e", ".%2e", "%252e%252e", "..;", "..%5c", "%c0%ae%c0%ae", "....")
         paths = ["/" + "/".join([u] * 9 + [file]) for u in up for file in ("etc/passwd", "etc/hosts.txt", "home/data/crankwise/shop.db")]
         paths += ["//etc/passwd", "///etc/passwd", "/%2fetc/passwd", "/..%2f..%2f..%2f..%2fetc%2fpasswd", "/\\..\\..\\etc\\passwd",
-                  "/etc/passwd%00.js", "/./etc/passwd", "/file:///etc/passwd", "/%", "/%zz.js", "/?/etc/passwd",
+                  "/./etc/passwd", "/file:///etc/passwd", "/%", "/%zz.js", "/?/etc/passwd",
                   "/api/../etc/passwd", "/api/jobs/../../etc/passwd", "/api/jobs/1/sheet.html/../../../../etc/passwd",
                   "/api/jobs/1/..%2f..%2fshop", "/api/photos/..%2f..%2fshop.db", "/api//shop", "/API/shop", "/api/shop/", "/api/jobs/+1",
                   "/api/jobs/1.0", "/api/jobs/0x1",

@@ -64,8 +64,11 @@ export function after(state: State, h: Happening): State {
       return { ...state, route: h.route };
     case "greeted":
       return { ...state, hello: h.hello, link: h.hello.paired ? "up" : "unpaired" };
-    case "link":
-      return state.link === h.link ? state : { ...state, link: h.link };
+    case "link": {
+      // Who is not joined stays so until greeted anew: the greeting itself is answered whether one is or not.
+      const notJoined = state.link === "unpaired" && h.link === "up";
+      return state.link === h.link || notJoined ? state : { ...state, link: h.link };
+    }
     case "kept":
       return { ...state, waiting: h.waiting, durable: h.durable };
     case "arrived":

@@ -1,11 +1,15 @@
 // A server of its own for each test file, on a shop of its own: the program as it is built, CRANKWISE_BINARY.
 import { spawn } from "node:child_process";
 import { randomBytes } from "node:crypto";
+import { setDefaultResultOrder } from "node:dns";
 import { mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { createInterface } from "node:readline";
 import { fileURLToPath } from "node:url";
+
+// The server listens on 127.0.0.1 alone, and Node 18 tries only the first address of "localhost", which may be ::1.
+setDefaultResultOrder("ipv4first");
 
 export const root = fileURLToPath(new URL("../..", import.meta.url));
 const binary = process.env.CRANKWISE_BINARY ?? join(root, "build/release/crankwise");

@@ -188,6 +188,7 @@ function Closed({ here, view }: { here: JobHere; view: JobView }) {
             {view.words === "" ? null : <p>{view.words}</p>}
           </article>
           <Problem of={here.posting.problems} />
+          <LastEntry view={view} unsaved={here.unsaved} />
         </div>
         <div class="bench-side">
           <BenchSide here={here} view={view} />

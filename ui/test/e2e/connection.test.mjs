@@ -37,6 +37,7 @@ test("the line goes and comes back", async (t) => {
   await see(page, "Kept on this phone:");
   await note(page, "last");
   await follow(page, "3 not yet saved");
+  await see(page, "On this phone, in this order");
   const [first, answered, last] = await waitingLines(page);
   assert.deepEqual([first, last], ["Note: first", "Note: last"]);
   assert.match(answered, /: yes$/);
@@ -65,6 +66,7 @@ test("the server dies and is started again", async (t) => {
   await see(page, "2 not yet saved");
   const { home, port } = mortal;
   mortal = await serve({ args: [], home, port });
+  await until("all are there", async () => (await notes(mortal, job)).length >= 3);
   await gone(page, /not yet saved/);
   assert.deepEqual(await notes(mortal, job), ["before", "while it was dead", "and again"]);
 });

@@ -64,6 +64,7 @@ test("a large one is made smaller, and waits on the phone while there is no serv
   await keep(page, job, "wide");
   await see(page, "1 not yet saved");
   await page.context().setOffline(false);
+  await until("it is there", async () => (await photos(job)).length === 1);
   await gone(page, "1 not yet saved");
   const [{ width, height }] = await photos(job);
   assert.deepEqual([width, height], [2000, 15]);

@@ -14,10 +14,12 @@ after(async () => {
   await server?.end();
 });
 
-// One of each way that has been used to get a script into a page; every field has words of its own to be found by.
-const script = (name) =>
-  `${name} "'><script>ran()</script><img src=x onerror=ran()><svg onload=ran()><style>*{display:none}</style>` +
-  `<a href="javascript:ran()">x</a><iframe srcdoc="<script>parent.ran()</script>">{{ran()}}\${ran()}&lt;b&gt;`;
+// Ways that have been used to get a script into a page; every field has words of its own to be found by. Names are short.
+const begun = (name) => `${name} "'><script>ran()</script><img src=x onerror=ran()><svg onload=ran()>`;
+const more =
+  `<style>*{display:none}</style><a href="javascript:ran()">x</a>` +
+  `<iframe srcdoc="<script>parent.ran()</script>">{{ran()}}\${ran()}&lt;b&gt;`;
+const script = (name) => (name === "bike" ? begun(name) : begun(name) + more);
 
 /** Set wherever the page goes; `x` is what the image would ask for. */
 async function guarded(t) {

@@ -89,7 +89,7 @@ export async function benchStates(server) {
     },
     "doubted reading": async (page) => {
       await page.goto(`/jobs/${reading}/steps/compression-test`);
-      await field(page, compression).fill("30");
+      await field(page, compression).fill("15");
       await tap(page, "Keep what it showed");
       await see(page, "Is it as you say?");
     },

@@ -57,6 +57,7 @@ test("what was written meanwhile is not taken back, and why is said", async (t) 
   const news = page.waitForResponse((r) => r.url().includes(`/api/jobs/${job}?since=`) && r.status() === 200);
   await write(server, job, noteEntry("of another phone"));
   await news;
+  await page.waitForRequest((r) => r.url().includes("?since=")); // it asks anew once it has shown what was new
   await panel(page).getByText("ote: mine").waitFor();
   await tap(page, "Take it back");
   await see(page, /Something else was written or taken back meanwhile/);
