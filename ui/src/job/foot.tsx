@@ -1,7 +1,7 @@
 // What stands at the bottom of every step: its answers, and below them what is always in reach: take back, leave out,
 // other steps, a note. Asking why or whether takes the place of the answers, so that the thumb stays where it is.
 import type { ComponentChildren } from "preact";
-import { useState } from "preact/hooks";
+import { useEffect, useState } from "preact/hooks";
 import { drop } from "../queue";
 import { href } from "../route";
 import { Button, TextField } from "../shell/controls";
@@ -34,7 +34,7 @@ export function StepFoot({ here, view, option, onLeft, children }: Props) {
               type="button"
               class="tool"
               onClick={() => ask("take-back")}
-              disabled={!view.undo && here.unsaved.length === 0}
+              disabled={here.settling || (!view.undo && here.unsaved.length === 0)}
             >
               <Sign path="M9 6 L4 11 L9 16 M4 11 H15 a5 5 0 0 1 0 10 H11" />
               Take back
@@ -83,16 +83,20 @@ function Sign({ path }: { path: string }) {
 
 /** Takes back the last entry: of this phone's unsaved ones first. */
 export function TakeBack({ here, view, onDone }: { here: JobHere; view: JobView; onDone: () => void }) {
-  const last = here.unsaved[here.unsaved.length - 1];
-  const [asked] = useState(last ? null : view.undo); // it stays the one that is asked about, whatever is written meanwhile
-  const undo = asked ?? view.undo;
-  const words = last?.words ?? undo?.words ?? "";
+  // It stays the one that was asked about, whatever is written meanwhile. Once it is saved it must be asked about anew.
+  const [asked] = useState({ key: here.unsaved[here.unsaved.length - 1]?.key, undo: view.undo });
+  const entry = here.unsaved.find((w) => w.key === asked.key);
+  const saved = asked.key !== undefined && !entry;
+  useEffect(() => {
+    if (saved) onDone();
+  }, [saved]);
+  const words = entry?.words ?? asked.undo?.words ?? "";
   return (
     <div class="asking" role="group" aria-label="Take back">
       <p>
         <b>Take this back?</b> {capital(words)}
       </p>
-      {last?.tried ? (
+      {entry?.tried ? (
         <p class="hint">
           It may have reached the server already. Then it is in the log when the server is back, and can be taken back
           there.
@@ -103,8 +107,8 @@ export function TakeBack({ here, view, onDone }: { here: JobHere; view: JobView;
         <Button
           look="main"
           onPress={() => {
-            if (last) void drop(last);
-            else if (undo) here.send("undo", { act: undo.act }, `take back: ${words}`);
+            if (entry) void drop(entry);
+            else if (asked.undo) here.send("undo", { act: asked.undo.act }, `take back: ${words}`);
             onDone();
           }}
         >

@@ -26,13 +26,14 @@ export function useJob(job: number): JobHere {
   const about = `job/${job}`;
   const unsaved = waiting.filter((w) => w.about === about);
   const unseen = arrived.map((a) => a.entry).filter((w) => w.about === about && unsaved.every((u) => u.key !== w.key));
+  const stuck = unsaved.some((w) => w.refused); // and what follows waits for it to be put right
   const send: JobHere["send"] = (path, body, words, then) =>
     posting.send({ path: `/jobs/${job}/${path}`, body, about, words }, then);
   return {
     loaded: { ...loaded, value: loaded.value && withWaiting(loaded.value, [...unseen, ...unsaved]) },
     unsaved,
     posting,
-    settling: posting.is === "keeping" || (link !== "down" && (unseen.length > 0 || unsaved.some((w) => !w.refused))),
+    settling: posting.is === "keeping" || (link !== "down" && (unseen.length > 0 || (unsaved.length > 0 && !stuck))),
     write: (entries, words, then = {}) => send("entries", { entries, sure: then.sure ?? false }, words, then),
     send,
   };
