@@ -55,7 +55,8 @@ void write_whole(const fs::path& path, std::string_view bytes, bool replace, Rea
   const auto taken = [&] { refuse(path, "there is something of that name already", "another name, or --replace"); };
   if (!replace && fs::exists(fs::symlink_status(path, error))) taken();
   const fs::path draft = path.string() + fmt::format(".part-{}", ::getpid());
-  const int fd = ::open(draft.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, readers == Readers::owner ? 0600 : 0644);
+  const int fd =
+      ::open(draft.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, readers == Readers::owner ? 0600 : 0644);
   if (fd < 0) {
     refuse(path, fmt::format("cannot be written: {}", std::strerror(errno)),
            "a file in a folder that you may write in");

@@ -37,7 +37,7 @@ std::string plain(const std::string& code) {
 
 }  // namespace
 
-Pairing::Pairing(std::filesystem::path folder, Random random, Seconds seconds)
+Pairing::Pairing(const std::filesystem::path& folder, Random random, Seconds seconds)
     : file_(folder / "phones.json"),
       random_(std::move(random)),
       seconds_(std::move(seconds)),

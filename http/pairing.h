@@ -27,7 +27,7 @@ class Pairing {
   static constexpr std::int64_t kRest_s = 60, kPaired_s = std::int64_t{182} * 24 * 3600;
 
   /// Reads the list in `folder`, which is made if it is missing. Throws BadInput if it cannot be read.
-  Pairing(std::filesystem::path folder, Random, Seconds);
+  Pairing(const std::filesystem::path& folder, Random, Seconds);
 
   const std::string& code() const { return code_; }  // as it is shown: "7KQM-2X9D"
   /// Dashes, spaces and small letters do not matter. Nothing too if there were too many wrong tries just before.

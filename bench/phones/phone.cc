@@ -19,7 +19,9 @@ namespace {
 using Clock = std::chrono::steady_clock;
 constexpr int kMostActs = 60;  // on one job, before it is given up
 
-Clock::duration seconds(double s) { return std::chrono::duration_cast<Clock::duration>(std::chrono::duration<double>(s)); }
+Clock::duration seconds(double s) {
+  return std::chrono::duration_cast<Clock::duration>(std::chrono::duration<double>(s));
+}
 
 /// As the page sends it.
 Json as_sent(const Entry& e) {
