@@ -95,30 +95,31 @@ Result run_load(const Knowledge& k, const Settings& settings, double think_s) {
 
   const Found found = check(k, copy.path, before, logs);
   size_t requests = 0, odd = 0;
-  int closed = 0;
+  int closed = 0, refused = 0;
   std::string words;
   for (const PhoneLog& log : logs) {
     for (const auto& [sort, ms] : log.ms) requests += ms.size();
     for (const auto& o : log.odd) words += odd++ < 5 ? "  odd: " + o + "\n" : "";
     closed += log.closed;
+    refused += log.refused;
   }
   for (size_t i = 0; i < std::min<size_t>(found.lost.size(), 5); ++i) words += "  lost: " + found.lost[i] + "\n";
 
   const double processor_s = busy.processor_s - idle.processor_s;
-  return {fmt::format("{} phones for {:.0f} s, {}:\n\n{}\n", load.phones, load.seconds,
-                      think_s > 0 ? fmt::format("{:g} s of thought before each step", think_s) : "without a thought",
-                      times_table(logs)) +
-              fmt::format("{:.0f} answers and {:.0f} orders a second; {:.1f} ms of processor for an order with its "
-                          "view; {} jobs closed.\n",
-                          requests / took_s, found.acknowledged / took_s, 1e3 * processor_s / found.acknowledged,
-                          closed) +
-              fmt::format("First answer {:.1f} s after the start. Memory {:.0f} MB before, {:.0f} MB after, at most "
-                          "{:.0f} MB.\n",
-                          start_s, idle.resident_mb, busy.resident_mb, busy.peak_mb) +
-              fmt::format("Killed, then read again: {} orders with {} entries acknowledged; lost: {}; written without "
-                          "an answer: {}; odd answers: {}.\n{}\n",
-                          found.acknowledged, found.entries, found.lost.size(), found.unasked, odd, words),
-          !found.lost.empty()};
+  return {
+      fmt::format("{} phones for {:.0f} s, {}:\n\n{}\n", load.phones, load.seconds,
+                  think_s > 0 ? fmt::format("{:g} s of thought before each step", think_s) : "without a thought",
+                  times_table(logs)) +
+          fmt::format("{:.0f} answers and {:.0f} orders a second; {:.1f} ms of processor for an order with its "
+                      "view; {} jobs closed.\n",
+                      requests / took_s, found.acknowledged / took_s, 1e3 * processor_s / found.acknowledged, closed) +
+          fmt::format("First answer {:.1f} s after the start. Memory {:.0f} MB before, {:.0f} MB after, at most "
+                      "{:.0f} MB.\n",
+                      start_s, idle.resident_mb, busy.resident_mb, busy.peak_mb) +
+          fmt::format("Killed, then read again: {} orders with {} entries acknowledged; lost: {}; written without "
+                      "an answer: {}. Refused as bad input: {}; odd answers: {}.\n{}\n",
+                      found.acknowledged, found.entries, found.lost.size(), found.unasked, refused, odd, words),
+      !found.lost.empty()};
 }
 
 int run(int argc, char** argv) {

@@ -13,8 +13,8 @@
 namespace crankwise::bench {
 
 /// Kinds of bike in the shop; the bikes take turns.
-inline const std::vector<std::string> kClasses = {
-    "motocross-125-two-stroke", "motocross-250-four-stroke-carburettor", "motocross-450-four-stroke-injection"};
+inline const std::vector<std::string> kClasses = {"motocross-125-two-stroke", "motocross-250-four-stroke-carburettor",
+                                                  "motocross-450-four-stroke-injection"};
 
 struct ClosedJobs {
   int jobs = 10000, bikes = 200;
