@@ -7,7 +7,7 @@ namespace crankwise {
 namespace {
 
 void entered(Bike& b, HourBook& book, bool first, const Placed& p, const Moment& moment) {
-  Bike other = bike_from(p.data);
+  Bike other = bike_from(p.data());
   if (first) {
     b = std::move(other);
     if (b.hours_known) book.add({moment, p.event.at, b.hours, HoursFrom::meter});
@@ -35,7 +35,7 @@ void hours_told(Bike& b, HourBook& book, double hours, HoursFrom from, const Pla
 }
 
 void renewed(Bike& b, HourBook& book, const Placed& p) {
-  const Json& d = p.data;
+  const Json d = p.data();
   Renewal r{p.event.at, d.value("hours", -1.0), d.value("day", "")};
   r.hours = b.hours_known ? std::min(r.hours, b.hours) : -1;  // hours told before it may have been taken back
   const std::vector<std::string> parts = d.contains("parts") ? d.at("parts").get<std::vector<std::string>>()
@@ -46,8 +46,7 @@ void renewed(Bike& b, HourBook& book, const Placed& p) {
   }
 }
 
-void closed(Job& job, const Placed& p, const Moment& moment) {
-  const Json& d = p.data;
+void closed(Job& job, const Placed& p, const Json& d, const Moment& moment) {
   const std::string how = d.at("end");
   job.end = JobEnd::open;
   for (JobEnd end : {JobEnd::proven, JobEnd::fixed_unproven, JobEnd::given_up}) {
@@ -65,8 +64,8 @@ void closed(Job& job, const Placed& p, const Moment& moment) {
   job.credit.clear();
   job.expected_more.clear();
   if (d.contains("lesson")) {
-    job.credit = d["lesson"].at("causes").get<std::vector<Chances>>();
-    job.expected_more = d["lesson"].at("expected").get<Chances>();
+    job.credit = d.at("lesson").at("causes").get<std::vector<Chances>>();
+    job.expected_more = d.at("lesson").at("expected").get<Chances>();
   } else {
     for (const auto& cause : job.causes) job.credit.push_back({{cause, 1.0}});
   }
@@ -75,7 +74,7 @@ void closed(Job& job, const Placed& p, const Moment& moment) {
 }  // namespace
 
 void apply_to_bike(Bike& b, HourBook& book, bool first, const Placed& p, const Moment& moment) {
-  const Json& d = p.data;
+  const Json d = p.data();
   const std::string& kind = p.event.kind;
   if (kind == "added") {
     entered(b, book, first, p, moment);
@@ -111,16 +110,16 @@ void apply_to_bike(Bike& b, HourBook& book, bool first, const Placed& p, const M
   }
 }
 
-void apply_to_job(Job& job, const Placed& p, const Moment& moment) {
+void apply_to_job(Job& job, const Placed& p, const Json& d, const Moment& moment) {
   const std::string& kind = p.event.kind;
   if (kind == "believed") return;  // read when asked for: Shop::believed
-  if (kind == "closed") return closed(job, p, moment);
+  if (kind == "closed") return closed(job, p, d, moment);
   if (kind == "lesson") {
-    job.teaches = p.data.at("counts");
-    job.lesson_act = p.data.at("act");
+    job.teaches = d.at("counts");
+    job.lesson_act = d.at("act");
     return;
   }
-  job.entries.push_back({entry_from(kind, p.data), p.event.at, p.data.at("act"), p.data.value("hours", -1.0), moment});
+  job.entries.push_back({entry_from(kind, d), p.event.at, d.at("act"), d.value("hours", -1.0), moment});
 }
 
 }  // namespace crankwise

@@ -9,8 +9,8 @@
 namespace crankwise {
 namespace {
 
-FileEvent file_event(const ShopReplay& shop, const Placed& p) {
-  FileEvent e{p.shop.empty() ? shop.shop_id() : p.shop, p.seq, p.event.at, p.order, p.event.kind, p.data, ""};
+FileEvent file_event(const ShopReplay& shop, const Placed& p, Json data) {
+  FileEvent e{p.shop.empty() ? shop.shop_id() : p.shop, p.seq, p.event.at, p.order, p.event.kind, std::move(data), ""};
   e.data.erase("from");
   return e;
 }
@@ -40,7 +40,7 @@ std::set<std::string> photos_in(const ShopFile& file) {
 
 }  // namespace
 
-ShopFile shop_file_of(const ShopReplay& shop, const std::vector<std::string>& bikes) {
+ShopFile shop_file_of(const ShopReplay& shop, const ReadData& read, const std::vector<std::string>& bikes) {
   std::set<std::string> chosen;
   for (const std::string& id : bikes) chosen.insert(shop.called(id));
   const auto wanted = [&](const std::string& bike) { return bikes.empty() || chosen.count(shop.called(bike)) > 0; };
@@ -49,13 +49,16 @@ ShopFile shop_file_of(const ShopReplay& shop, const std::vector<std::string>& bi
   file.shop = shop.shop_id();
   const auto record = [&](const std::string& id, const std::string& subject) {
     FileRecord r{id, {}};
-    for (const Placed& p : shop.record().at(subject)) r.events.push_back(file_event(shop, p));
+    std::vector<const Placed*> list;
+    for (const Placed& p : shop.record().at(subject)) list.push_back(&p);
+    std::vector<Json> data = read(list);
+    for (std::size_t i = 0; i < list.size(); ++i) r.events.push_back(file_event(shop, *list[i], std::move(data[i])));
     return r;
   };
   for (const auto& [subject, list] : shop.record()) {
     if (subject == "shop" && bikes.empty()) {
       for (const Placed& p : list) {
-        if (p.event.kind == "set") file.settings.push_back(file_event(shop, p));
+        if (p.event.kind == "set") file.settings.push_back(file_event(shop, p, p.data()));
       }
     } else if (subject.starts_with("bike/") && wanted(subject.substr(5))) {
       file.bikes.push_back(record(subject.substr(5), subject));
@@ -73,7 +76,8 @@ ShopFile Shop::hand_over(const std::vector<std::string>& chosen, const std::stri
   return newest([&] {
     for (const std::string& id : chosen) bike(id);
     if (shop_id_.empty()) append({{"shop", "identity", Json{{"id", new_id_()}}.dump()}});
-    ShopFile file = shop_file_of(*this, chosen);
+    ShopFile file = shop_file_of(
+        *this, [this](const auto& list) { return read_data(list); }, chosen);
     for (const std::string& sha256 : photos_in(file)) file.photos.push_back(attached(sha256));
     file.written_at = clock_();
     file.written_by = by;

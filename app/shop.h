@@ -104,7 +104,8 @@ class Shop : private ShopReplay {
     Chances chances;  // of what was at least kWorthNoting likely
   };
   static constexpr double kWorthNoting = 0.005;
-  std::vector<Believed> believed() const;
+  /// Of the latest jobs, so many at most.
+  std::vector<Believed> believed(std::size_t most_jobs) const;
   std::string now() const { return clock_(); }  // UTC
 
   /// Reads what other programs have written since; the calls that write do so themselves.
@@ -188,6 +189,7 @@ class Shop : private ShopReplay {
   }
   Job& open_job(int number);
   Attachment attached(const std::string& sha256) const;
+  std::vector<Json> read_data(const std::vector<const Placed*>&) const;
   Learned learned_from(std::vector<const Job*>, const std::string& bike) const;
   Diagnosis judged(int job) const;  // as diagnosis(), without the advice
   Json believed_before(int job) const;

@@ -57,14 +57,14 @@ std::string hours_csv(const Shop& shop) {
     for (const HourMark& m : book.marks)
       marks.push_back({m.at, m.from == HoursFrom::meter ? "meter" : "estimate", "", "", m.hours});
     for (const Placed* p : shop.replay().of_bike(id, true)) {
-      if (p->event.kind == "added" && p->data.contains("renewed_h")) {
-        for (const auto& [part, h] : p->data.at("renewed_h").items())
-          marks.push_back({p->event.at, "renewed", part, "", h});
+      const Json d = p->data();
+      if (p->event.kind == "added" && d.contains("renewed_h")) {
+        for (const auto& [part, h] : d.at("renewed_h").items()) marks.push_back({p->event.at, "renewed", part, "", h});
       }
       if (p->event.kind != "renewed") continue;
-      const std::string day = p->data.value("day", "");
-      for (const std::string& part : p->data.value("parts", std::vector{p->data.value("part", "")}))
-        marks.push_back({day.empty() ? p->event.at : day, "renewed", part, "", p->data.value("hours", -1.0)});
+      const std::string day = d.value("day", "");
+      for (const std::string& part : d.value("parts", std::vector{d.value("part", "")}))
+        marks.push_back({day.empty() ? p->event.at : day, "renewed", part, "", d.value("hours", -1.0)});
     }
     for (const auto& [number, job] : shop.jobs()) {
       if (job.bike != id) continue;

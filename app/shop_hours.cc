@@ -39,7 +39,7 @@ std::vector<std::string> parts_of(const Knowledge& k, const Bike& b, const std::
 }
 
 std::string told_in_words(const Placed& told) {
-  const Json& d = told.data;
+  const Json d = told.data();
   const std::string& kind = told.event.kind;
   if (kind == "hours") return fmt::format("{:g} h", d.value("meter", d.at("hours").get<double>()));
   if (kind == "ridden") return fmt::format("a ride of {:g} h", d.at("hours").get<double>());
@@ -63,8 +63,9 @@ const HourBook& Shop::hour_book(const std::string& id) const { return hour_books
 std::map<std::string, Renewal> Shop::renewals(const std::string& id, int except_job) const {
   const HourBook& book = hour_book(id);
   std::map<std::string, Renewal> out = book.renewed;
-  for (const auto& [number, job] : jobs_) {
-    if (job.bike != called(id) || number == except_job) continue;
+  for (const int number : jobs_of(called(id))) {
+    if (number == except_job) continue;
+    const Job& job = jobs_.at(number);
     for (const JobEntry& e : job.entries) {
       const auto* did = std::get_if<Did>(&e.entry);
       const Step* step = did == nullptr ? nullptr : knowledge_->steps.find(did->step);
@@ -94,9 +95,9 @@ Bike Shop::bike_on_job(int number) const {
   const Job& j = job(number);
   Bike b = bike_with_renewals(j.bike, number);
   std::vector<const JobEntry*> before;
-  for (const auto& [n, other] : jobs_) {
-    if (n == number || other.bike != j.bike) continue;
-    for (const JobEntry& e : other.entries) {
+  for (const int n : jobs_of(j.bike)) {
+    if (n == number) continue;
+    for (const JobEntry& e : jobs_.at(n).entries) {
       if (std::holds_alternative<Took>(e.entry) && e.moment < j.opened) before.push_back(&e);
     }
   }

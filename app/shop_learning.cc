@@ -67,18 +67,25 @@ Json Shop::believed_before(int number) const {
   return {{"act", job(number).acts + 1}, {"chances", std::move(chances)}};
 }
 
-std::vector<Shop::Believed> Shop::believed() const {
+std::vector<Shop::Believed> Shop::believed(std::size_t most_jobs) const {
   std::vector<Believed> out;
-  for (const auto& [number, j] : jobs_) {
+  std::vector<const Placed*> events;
+  for (auto at = jobs_.rbegin(); at != jobs_.rend() && most_jobs > 0; ++at) {
+    const auto& [number, j] = *at;
     if (j.end != JobEnd::proven || j.causes.empty()) continue;
+    --most_jobs;
     for (const Placed& p : record().at(fmt::format("job/{}", number))) {
       if (p.event.kind != "believed") continue;
-      const int act = p.data.at("act");
+      const int act = p.data().at("act");
       const bool stands =
           std::any_of(j.entries.begin(), j.entries.end(), [&](const JobEntry& x) { return x.act == act; });
-      if (stands) out.push_back({number, act, p.data.at("chances").get<Chances>()});
+      if (!stands) continue;
+      out.push_back({number, act, {}});
+      events.push_back(&p);
     }
   }
+  const std::vector<Json> data = read_data(events);
+  for (std::size_t i = 0; i < out.size(); ++i) out[i].chances = data[i].at("chances").get<Chances>();
   return out;
 }
 

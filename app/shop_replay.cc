@@ -37,25 +37,30 @@ bool ShopReplay::before(const Placed& a, const Placed& b) const {
 }
 
 void ShopReplay::add(const std::vector<Event>& events) {
-  std::set<std::string> changed;  // bikes come before jobs
-  bool joined = false, named = false;
-  for (const Event& e : events) {
-    reading(e, [&] { place(e); });
-    changed.insert(e.subject);
-    joined = joined || e.kind == "same-as";
-    named = named || e.kind == "identity";  // the moments of all that was written here bear its name
-    seen_ = e.seq;
+  Changed changed;
+  for (const Event& e : events) take(e, changed);
+  settle(changed);
+}
+
+void ShopReplay::take(const Event& e, Changed& changed) {
+  reading(e, [&] { place(e); });
+  changed.subjects.insert(e.subject);
+  changed.joined = changed.joined || e.kind == "same-as";
+  changed.named = changed.named || e.kind == "identity";  // the moments of all that was written here bear its name
+  seen_ = e.seq;
+}
+
+void ShopReplay::settle(const Changed& changed) {
+  if (changed.joined) join_bikes();
+  if (changed.joined || changed.named) {
+    for (const auto& [subject, placed] : record_) replay(subject);
+  } else {
+    for (const std::string& subject : changed.subjects) replay(subject);  // bikes come before jobs
   }
-  if (joined) join_bikes();
-  if (joined || named) {
-    for (const auto& [subject, placed] : record_) changed.insert(subject);
-  }
-  for (const std::string& subject : changed) replay(subject);
 }
 
 void ShopReplay::place(const Event& e) {
-  Placed p{e, Json::parse(e.data), "", e.seq, e.at};
-  p.event.data.clear();
+  Placed p{e, "", e.seq, e.at};
   const size_t slash = e.subject.find('/');
   const std::string sort = e.subject.substr(0, slash);
   const bool numbered = sort == "job" && slash != std::string::npos;
@@ -64,10 +69,12 @@ void ShopReplay::place(const Event& e) {
   } else if (e.subject != "shop" && !(sort == "bike" && slash != std::string::npos)) {
     throw std::runtime_error("unknown subject");
   }
-  if (e.subject == "shop" && e.kind == "identity") shop_id_ = p.data.at("id");
-  std::vector<Placed>& list = record_[e.subject];
-  if (p.data.is_object() && p.data.contains("from")) {
-    const Json& from = p.data.at("from");
+  if (e.subject == "shop" && e.kind == "identity") shop_id_ = p.data().at("id");
+  std::deque<Placed>& list = record_[e.subject];
+  // Read only where it may be: most of a log was written here.
+  const Json data = e.data.find("\"from\"") == std::string::npos ? Json() : p.data();
+  if (data.is_object() && data.contains("from")) {
+    const Json& from = data.at("from");
     p.shop = from.at("shop");
     p.seq = from.at("seq");
     p.order = from.value("order", e.at);
@@ -91,7 +98,7 @@ void ShopReplay::join_bikes() {
     for (const Placed& p : list) {
       if (p.event.kind != "same-as") continue;
       reading(p.event, [&] {
-        const std::string other = p.data.at("bike");
+        const std::string other = p.data().at("bike");
         if (record_.count("bike/" + other) == 0) throw std::runtime_error("no such bike");
         const std::string one = called(after_slash(p.event.subject)), two = called(other);
         if (one == two) return;
@@ -103,6 +110,12 @@ void ShopReplay::join_bikes() {
       });
     }
   }
+}
+
+const std::set<int>& ShopReplay::jobs_of(const std::string& bike) const {
+  static const std::set<int> kNone;
+  const auto found = jobs_of_.find(bike);
+  return found == jobs_of_.end() ? kNone : found->second;
 }
 
 std::int64_t ShopReplay::last_of(const std::string& subject) const {
@@ -140,7 +153,7 @@ std::vector<const Placed*> ShopReplay::of_bike(const std::string& bike, bool sta
   for (const Placed* p : all) {
     if (p->event.kind != "undone") continue;
     reading(p->event, [&] {
-      const Json& d = p->data;
+      const Json d = p->data();
       gone.emplace(d.value("shop", written_in(*p)), d.at("seq"), d.at("at"), d.at("kind"));
     });
   }
@@ -152,15 +165,16 @@ std::vector<const Placed*> ShopReplay::of_bike(const std::string& bike, bool sta
 }
 
 void ShopReplay::replay(const std::string& subject) {
-  const std::vector<Placed>& list = record_.at(subject);
+  const std::deque<Placed>& list = record_.at(subject);
   if (subject == "shop") {
     for (const Placed& p : list) {
       reading(p.event, [&] {
         if (p.event.kind == "set") {
-          settings_.money_per_hour = p.data.at("money_per_hour");
-          settings_.currency = p.data.at("currency");
-          settings_.lacks = p.data.at("lacks").get<std::set<std::string>>();
-          settings_.usual = p.data.value("usual", Conditions{});
+          const Json d = p.data();
+          settings_.money_per_hour = d.at("money_per_hour");
+          settings_.currency = d.at("currency");
+          settings_.lacks = d.at("lacks").get<std::set<std::string>>();
+          settings_.usual = d.value("usual", Conditions{});
         } else if (p.event.kind != "identity" && p.event.kind != "took-over") {
           throw std::runtime_error("unknown kind");
         }
@@ -186,46 +200,53 @@ void ShopReplay::replay_bike(const std::string& id) {
   hour_books_[id] = std::move(book);
 }
 
-void ShopReplay::replay_job(int number, const std::vector<Placed>& list) {
+void ShopReplay::replay_job(int number, const std::deque<Placed>& list) {
   Job job;
   job.number = number;
   auto& touched = touched_[number];
   std::map<int, std::vector<JobEntry>> taken;  // act -> what stood there
+  std::vector<int> undone;                     // acts, in the order they were
   for (const Placed& p : list) {
-    if (p.event.kind == "undone") reading(p.event, [&] { taken[p.data.at("act")]; });
+    if (p.event.kind == "undone") reading(p.event, [&] { taken[undone.emplace_back(p.data().at("act"))]; });
   }
   for (const Placed& p : list) {
     reading(p.event, [&] {
+      const Json d = p.data();
       touched.second = p.order;
       if (p.shop.empty()) touched.first = std::max(touched.first, p.event.seq);
       if (p.event.kind == "opened") {
         if (!job.bike.empty()) throw std::runtime_error("the job is open already");
-        job.bike = called(p.data.at("bike"));
-        job.complaint = p.data.at("complaint");
+        job.bike = called(d.at("bike"));
+        job.complaint = d.at("complaint");
         job.opened_at = p.event.at;
         job.opened = moment(p);
         if (bikes_.count(job.bike) == 0) throw std::runtime_error("no such bike");
         return;
       }
       if (job.bike.empty()) throw std::runtime_error("the job was never opened");
-      const int act = p.data.at("act");
+      const int act = d.at("act");
       job.acts = std::max(job.acts, act);
       if (p.event.kind == "undone") return;
       if (const auto gone = taken.find(act); gone != taken.end()) {
         Job aside;
-        apply_to_job(aside, p, moment(p));
+        apply_to_job(aside, p, d, moment(p));
         for (JobEntry& e : aside.entries) gone->second.push_back(std::move(e));
       } else {
-        apply_to_job(job, p, moment(p));
+        apply_to_job(job, p, d, moment(p));
       }
     });
   }
-  for (const Placed& p : list) {
-    if (p.event.kind != "undone") continue;
-    for (JobEntry& e : taken.at(p.data.at("act"))) job.taken_back.push_back(std::move(e));
-    taken.at(p.data.at("act")).clear();
+  for (const int act : undone) {
+    for (JobEntry& e : taken.at(act)) job.taken_back.push_back(std::move(e));
+    taken.at(act).clear();
   }
-  jobs_[number] = std::move(job);
+  job.entries.shrink_to_fit();
+  Job& before = jobs_[number];
+  if (before.bike != job.bike) {
+    if (!before.bike.empty()) jobs_of_[before.bike].erase(number);
+    jobs_of_[job.bike].insert(number);
+  }
+  before = std::move(job);
 }
 
 }  // namespace crankwise

@@ -3,8 +3,11 @@
 // before what was known in it, however wrong the clock.
 #pragma once
 
+#include <deque>
+#include <functional>
 #include <map>
 #include <nlohmann/json.hpp>
+#include <set>
 #include <string>
 #include <utility>
 #include <vector>
@@ -51,14 +54,18 @@ struct Job {
 /// Was the part that this entry (a Did) put in taken out again later?
 bool taken_out_again(const Job&, const JobEntry& put_in);
 
-/// An event in its place among those of its bike or job; its data only as JSON.
+/// An event in its place among those of its bike or job.
 struct Placed {
   Event event;
-  Json data;
   std::string shop;      // where it was written; "": in this shop file
   std::int64_t seq = 0;  // its number there
   std::string order;     // as Moment
+
+  Json data() const { return Json::parse(event.data); }  // kept as text, which is a fifth of it
 };
+
+/// All data of these events, as the store has it.
+using ReadData = std::function<std::vector<Json>(const std::vector<const Placed*>&)>;
 
 class ShopReplay {
  public:
@@ -70,8 +77,10 @@ class ShopReplay {
   const ShopSettings& settings() const { return settings_; }
   const std::map<std::string, Bike>& bikes() const { return bikes_; }
   const std::map<int, Job>& jobs() const { return jobs_; }
+  /// The numbers of the jobs of a bike, by the id that it goes by.
+  const std::set<int>& jobs_of(const std::string& bike) const;
   /// The events in order, by subject: "shop", "bike/ID", "job/NUMBER".
-  const std::map<std::string, std::vector<Placed>>& record() const { return record_; }
+  const std::map<std::string, std::deque<Placed>>& record() const { return record_; }
   /// The number of the last event of a subject; 0 if there is none.
   std::int64_t last_of(const std::string& subject) const;
   /// The id that a bike goes by: its own, or that of the bike it was found to be.
@@ -84,6 +93,14 @@ class ShopReplay {
   const std::string& written_in(const Placed& p) const { return p.shop.empty() ? shop_id_ : p.shop; }
 
  protected:
+  /// What a run of events has changed: each is taken, then all is settled.
+  struct Changed {
+    std::set<std::string> subjects;
+    bool joined = false, named = false;
+  };
+  void take(const Event&, Changed&);
+  void settle(const Changed&);
+
   std::int64_t seen_ = 0;
   std::string shop_id_;
   ShopSettings settings_;
@@ -97,18 +114,19 @@ class ShopReplay {
   void join_bikes();
   void replay(const std::string& subject);
   void replay_bike(const std::string& id);
-  void replay_job(int number, const std::vector<Placed>&);
+  void replay_job(int number, const std::deque<Placed>&);
   Moment moment(const Placed& p) const { return {p.order, written_in(p), p.seq}; }
   bool before(const Placed&, const Placed&) const;
 
-  std::string latest_;  // order of what was written here last
-  std::map<std::string, std::vector<Placed>> record_;
+  std::string latest_;                            // order of what was written here last
+  std::map<std::string, std::set<int>> jobs_of_;  // by bike
+  std::map<std::string, std::deque<Placed>> record_;
   std::map<std::string, std::string> called_;  // only of bikes that were found to be another
 };
 
 /// What an event does to a bike or job. `first`: nothing was written of it before. Throws std::exception if it cannot
 /// be.
 void apply_to_bike(Bike&, HourBook&, bool first, const Placed&, const Moment&);
-void apply_to_job(Job&, const Placed&, const Moment&);
+void apply_to_job(Job&, const Placed&, const Json& data, const Moment&);
 
 }  // namespace crankwise

@@ -12,8 +12,9 @@ namespace {
 
 class Plan {
  public:
-  Plan(const Knowledge& k, const ShopReplay& here, const ShopFile& file, const std::string& new_id)
-      : k_(k), here_(here), file_(file), new_id_(new_id) {
+  Plan(const Knowledge& k, const ShopReplay& here, const ReadData& read, const ShopFile& file,
+       const std::string& new_id)
+      : k_(k), here_(here), read_(read), file_(file), new_id_(new_id) {
     for (const auto& [subject, list] : here.record()) {
       for (const Placed& p : list) {
         known_[identity_of(p.shop.empty() ? here.shop_id() : p.shop, p.seq, p.event.at, p.event.kind)] = &p;
@@ -56,7 +57,7 @@ class Plan {
   /// Adds it unless it is here; `local` has its names as they are here.
   void add(const FileEvent& e, const std::string& subject, const Json& local, TakenOver::Item* item) {
     if (const Placed* p = find(e)) {
-      Json data = p->data;
+      Json data = read_({p}).front();
       data.erase("from");
       if (p->event.subject != subject || data != local || p->order != e.order)
         note(e.path, "is not what this shop has as the same entry", "a file as crankwise export wrote it");
@@ -144,7 +145,7 @@ class Plan {
     std::map<int, int> act_here;  // of the file -> here
     for (const FileEvent& e : j.events) {
       if (e.kind == "opened" || e.kind == "undone") continue;
-      if (const Placed* p = find(e)) act_here[e.data.at("act")] = p->data.at("act");
+      if (const Placed* p = find(e)) act_here[e.data.at("act")] = p->data().at("act");
     }
     for (const FileEvent& e : j.events) {
       if (e.kind == "opened" || e.kind == "undone") continue;
@@ -229,6 +230,7 @@ class Plan {
 
   const Knowledge& k_;
   const ShopReplay& here_;
+  const ReadData& read_;
   const ShopFile& file_;
   const std::string& new_id_;
   std::map<std::string, const Placed*> known_;
@@ -240,15 +242,16 @@ class Plan {
 
 }  // namespace
 
-TakenOver plan_take_over(const Knowledge& k, const ShopReplay& here, const ShopFile& file, const SameBikes& same,
-                         const std::string& new_id) {
-  return Plan(k, here, file, new_id).make(same);
+TakenOver plan_take_over(const Knowledge& k, const ShopReplay& here, const ReadData& read, const ShopFile& file,
+                         const SameBikes& same, const std::string& new_id) {
+  return Plan(k, here, read, file, new_id).make(same);
 }
 
 TakenOver Shop::take_over(const ShopFile& file, const SameBikes& same, bool only_look) {
   return newest([&] {
     const std::string id = shop_id_.empty() ? new_id_() : "";
-    TakenOver news = plan_take_over(*knowledge_, *this, file, same, id);
+    TakenOver news = plan_take_over(
+        *knowledge_, *this, [this](const auto& list) { return read_data(list); }, file, same, id);
     if (!only_look && !news.events.empty()) append(news.events, file.photos);
     return news;
   });

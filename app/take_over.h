@@ -28,10 +28,10 @@ struct TakenOver {
 };
 
 /// What taking over would add to this shop. `new_id` is for a shop that has no id yet.
-TakenOver plan_take_over(const Knowledge&, const ShopReplay& here, const ShopFile&, const SameBikes&,
+TakenOver plan_take_over(const Knowledge&, const ShopReplay& here, const ReadData&, const ShopFile&, const SameBikes&,
                          const std::string& new_id);
 
 /// This shop, or these bikes with their jobs, as a file; without the settings if bikes are named; without the photos.
-ShopFile shop_file_of(const ShopReplay&, const std::vector<std::string>& bikes);
+ShopFile shop_file_of(const ShopReplay&, const ReadData&, const std::vector<std::string>& bikes);
 
 }  // namespace crankwise

@@ -56,7 +56,7 @@ Score score(const Chances& said, const std::vector<std::string>& causes) {
 
 TrackRecord track_record(const Shop& shop) {
   std::map<int, std::vector<const Chances*>> by_job;
-  const std::vector<Shop::Believed> believed = shop.believed();
+  const std::vector<Shop::Believed> believed = shop.believed(TrackRecord::kMostJobs);
   for (const Shop::Believed& b : believed) {
     if (b.act <= first_cure(shop.knowledge(), shop.job(b.job)) && !b.chances.empty())
       by_job[b.job].push_back(&b.chances);

@@ -8,6 +8,7 @@ namespace crankwise {
 
 struct TrackRecord {
   static constexpr int kLeastJobs = 10;  // fewer say nothing
+  static constexpr int kMostJobs = 400;  // the latest; older ones were judged with less knowledge
 
   int jobs = 0;        // proven jobs of which it is known what was believed before the cause was put right
   Reliability leader;  // the likeliest fault at each act

@@ -95,12 +95,13 @@ Result run_load(const Knowledge& k, const Settings& settings, double think_s) {
 
   const Found found = check(k, copy.path, before, logs);
   size_t requests = 0, odd = 0;
-  int closed = 0;
+  int closed = 0, refused = 0;
   std::string words;
   for (const PhoneLog& log : logs) {
     for (const auto& [sort, ms] : log.ms) requests += ms.size();
     for (const auto& o : log.odd) words += odd++ < 5 ? "  odd: " + o + "\n" : "";
     closed += log.closed;
+    refused += log.refused;
   }
   for (size_t i = 0; i < std::min<size_t>(found.lost.size(), 5); ++i) words += "  lost: " + found.lost[i] + "\n";
 
@@ -116,8 +117,8 @@ Result run_load(const Knowledge& k, const Settings& settings, double think_s) {
                       "{:.0f} MB.\n",
                       start_s, idle.resident_mb, busy.resident_mb, busy.peak_mb) +
           fmt::format("Killed, then read again: {} orders with {} entries acknowledged; lost: {}; written without "
-                      "an answer: {}; odd answers: {}.\n{}\n",
-                      found.acknowledged, found.entries, found.lost.size(), found.unasked, odd, words),
+                      "an answer: {}. Refused as bad input: {}; odd answers: {}.\n{}\n",
+                      found.acknowledged, found.entries, found.lost.size(), found.unasked, refused, odd, words),
       !found.lost.empty()};
 }
 

@@ -318,12 +318,32 @@ std::optional<Event> Store::receipt(std::string_view key) const {
 }
 
 std::vector<Event> Store::since(std::int64_t seq) const {
-  const Db db{db_.get(), name_, "nothing was read"};
-  Statement select(db, "SELECT subject, kind, data, seq, at FROM events WHERE seq > ?1 ORDER BY seq");
-  select.bind(1, seq);
   std::vector<Event> events;
-  while (select.step()) events.push_back(event_of(select));
+  each_since(seq, {}, [&](const Event& e) { events.push_back(e); });
   return events;
+}
+
+void Store::each_since(std::int64_t seq, const Unwanted& unwanted,
+                       const std::function<void(const Event&)>& take) const {
+  const Db db{db_.get(), name_, "nothing was read"};
+  Statement select(db,
+                   "SELECT subject, kind, CASE kind WHEN ?2 THEN json_remove(data, '$.' || ?3) ELSE data END, seq, at "
+                   "FROM events WHERE seq > ?1 ORDER BY seq");
+  select.bind(1, seq).bind(2, unwanted.kind).bind(3, unwanted.field);
+  while (select.step()) take(event_of(select));
+}
+
+std::vector<std::string> Store::data_of(const std::vector<std::int64_t>& seqs) const {
+  const Db db{db_.get(), name_, "nothing was read"};
+  Statement select(db, "SELECT data FROM events WHERE seq = ?1");
+  std::vector<std::string> out;
+  for (const std::int64_t seq : seqs) {
+    select.bind(1, seq);
+    if (!select.step()) refuse_damaged(name_, fmt::format("event {} is missing", seq));
+    out.push_back(select.text(0));
+    select.reset();
+  }
+  return out;
 }
 
 std::optional<Attachment> Store::attachment(std::string_view sha256) const {

@@ -11,6 +11,7 @@
 #include <cstdint>
 #include <exception>
 #include <filesystem>
+#include <functional>
 #include <memory>
 #include <optional>
 #include <string>
@@ -46,6 +47,11 @@ struct Stale : std::exception {
   std::int64_t last;  // the number of the last event now
 };
 
+/// A field of the data of events of one kind that need not be read.
+struct Unwanted {
+  std::string_view kind, field;  // "": none
+};
+
 class Store {
  public:
   enum class Mode {
@@ -73,6 +79,12 @@ class Store {
 
   /// All events numbered above `seq`, in order.
   std::vector<Event> since(std::int64_t seq) const;
+
+  /// The same one by one, so that a long log need not be held at once. `take` must not write to the store.
+  void each_since(std::int64_t seq, const Unwanted&, const std::function<void(const Event&)>& take) const;
+
+  /// The data of the events with these numbers, which must be there.
+  std::vector<std::string> data_of(const std::vector<std::int64_t>& seqs) const;
 
   /// The number of the last event; 0 if there is none.
   std::int64_t last() const;

@@ -238,9 +238,9 @@ Json bike(const Shop& shop, const std::string& id) {
     j["renewed"].push_back({{"id", part}, {"name", part_name(k, part)}, {"hours", known(r.hours)}, {"day", r.day}});
   }
   j["due"] = due_json(shop, b.id);
-  for (auto at = shop.jobs().rbegin(); at != shop.jobs().rend(); ++at) {
-    if (at->second.bike == b.id) j["jobs"].push_back(job_line(k, shop, at->second));
-  }
+  const std::set<int>& jobs = shop.replay().jobs_of(b.id);
+  for (auto number = jobs.rbegin(); number != jobs.rend(); ++number)
+    j["jobs"].push_back(job_line(k, shop, shop.job(*number)));
   j["undo"] = shop.last_on_bike(b.id);
   return j;
 }

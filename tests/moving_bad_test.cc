@@ -264,6 +264,11 @@ TEST(ShopFile, AnAlteredEntryIsRefused) {
       refusal([&] { bring(file.dump(), b); }).find("jobs[1].events[3]: is not what this shop has as the same entry"),
       std::string::npos);
   file = good_file();
+  believed(file)["chances"].begin().value() = 0.321;
+  EXPECT_NE(
+      refusal([&] { bring(file.dump(), b); }).find("jobs[1].events[2]: is not what this shop has as the same entry"),
+      std::string::npos);
+  file = good_file();
   Json moved = job_event(file, 1);
   file["jobs"][0]["events"].erase(2);
   file["jobs"].push_back({{"number", 2}, {"events", {job_event(file, 0), moved}}});

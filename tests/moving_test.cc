@@ -126,6 +126,7 @@ TEST_F(Moving, BikesOfOneNameStayTwo) {
   ASSERT_EQ(b.bikes().size(), 2U);
   EXPECT_EQ(b.job(2).bike, "red-85-2");
   EXPECT_EQ(b.job(2).complaint, "bogs in a");
+  EXPECT_EQ(b.replay().jobs_of("red-85-2"), std::set<int>{2});
   ASSERT_EQ(news.notes.size(), 1U);
   EXPECT_EQ(news.notes[0], "bike red-85 of the file is red-85-2 here: there is another red-85");
   EXPECT_EQ(b.add_bike(red()), "red-85-3");
@@ -144,6 +145,8 @@ TEST_F(Moving, BikesThatAreOneBecomeOne) {
   EXPECT_EQ(b.bike("red-85").hours, 60);
   EXPECT_EQ(b.bike("red-85").access_min.at("tank").first, 3);
   EXPECT_EQ(b.job(2).bike, "red-85");
+  EXPECT_EQ(b.replay().jobs_of("red-85"), (std::set<int>{1, 2}));
+  EXPECT_TRUE(b.replay().jobs_of("red-85-2").empty());
   EXPECT_EQ(b.bike("red-85-2").id, "red-85") << "the other id leads to the bike";
   b.renewed("red-85-2", "plug", {55});
   EXPECT_EQ(b.bike("red-85").renewed_h.at("plug"), 55);
@@ -306,8 +309,8 @@ TEST_F(Moving, WhatWasLearnedComesAlong) {
   bring(a, b);
   EXPECT_EQ(b.teachers().size(), 1U);
   EXPECT_EQ(b.learned_now("red-85").share, a.learned_now("red-85").share);
-  EXPECT_EQ(b.believed().size(), a.believed().size());
-  EXPECT_EQ(b.believed().at(1).chances, a.believed().at(1).chances);
+  EXPECT_EQ(b.believed(100).size(), a.believed(100).size());
+  EXPECT_EQ(b.believed(100).at(1).chances, a.believed(100).at(1).chances);
   b.let_teach(job, false);
   bring(b, a);
   EXPECT_TRUE(a.teachers().empty());

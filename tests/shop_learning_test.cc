@@ -120,7 +120,7 @@ TEST(ShopLearning, TrackRecordIsWhatWasBelieved) {
   EXPECT_EQ(r.jobs, 1);
   double bits = 0;
   long hits = 0, said = 0;
-  for (const Shop::Believed& b : s.believed()) {
+  for (const Shop::Believed& b : s.believed(100)) {
     if (b.act > 3) continue;  // the third act cleaned the jet
     bits -= std::log2(b.chances.at("main-jet-blocked"));
     ++said;
@@ -131,6 +131,11 @@ TEST(ShopLearning, TrackRecordIsWhatWasBelieved) {
   EXPECT_GE(hits, 1);
   EXPECT_LT(r.bits, r.share_bits);
   EXPECT_LT(r.brier, r.share_brier);
+  // Of the latest jobs only, if it is so asked.
+  const int later = jet_job(s, bike);
+  EXPECT_EQ(s.believed(2).size(), 2 * s.believed(1).size());
+  for (const Shop::Believed& b : s.believed(1)) EXPECT_EQ(b.job, later);
+  s.undo(later);
   // What is taken back was never believed.
   s.undo(job);
   EXPECT_EQ(track_record(s).jobs, 0);

@@ -50,6 +50,22 @@ TEST_F(StoreTest, NumbersInOrderAndReadsFromAnywhere) {
   }
 }
 
+TEST_F(StoreTest, LeavesOutWhatIsNotWantedAndHasItWhenAsked) {
+  const std::string much = R"({"act":1,"list":{"a":0.5,"b":"}"},"more":2})", other = R"({"list":[1]})";
+  Store store = Store::in_memory();
+  store.append({{"job-1", "much", much}, {"job-1", "other", other}, {"job-1", "much", "{}"}, {"job-1", "much", "7"}},
+               kAt);
+  const auto read = [&](std::int64_t seq, const Unwanted& unwanted) {
+    std::vector<std::string> data;
+    store.each_since(seq, unwanted, [&](const Event& e) { data.push_back(e.data); });
+    return data;
+  };
+  EXPECT_EQ(read(0, {"much", "list"}), (std::vector<std::string>{R"({"act":1,"more":2})", other, "{}", "7"}));
+  EXPECT_EQ(read(1, {}), (std::vector<std::string>{other, "{}", "7"}));
+  EXPECT_EQ(store.data_of({2, 1, 2}), (std::vector<std::string>{other, much, other}));
+  EXPECT_THROW(store.data_of({1, 5}), BadInput);
+}
+
 TEST_F(StoreTest, ReopensAndMakesFolders) {
   path_ = dir_ / "a b" / "ü#?%41" / "bikes.crankwise";
   fill(5);

@@ -7,10 +7,10 @@
 #include <nlohmann/json.hpp>
 #include <optional>
 #include <random>
-#include <span>
 
 #include "app/places.h"
 #include "app/shop.h"
+#include "app/shop_file.h"
 #include "app/telling.h"
 #include "bench/virtual/hands.h"
 
@@ -38,8 +38,7 @@ std::optional<Script> play(const Knowledge& k, int bike, const BikeModel& real, 
     if (advice.proven) {
       shop.close(number, JobEnd::proven, {}, "found and put right, and run since");
       Script script;
-      for (const Placed& p : shop.replay().record().at(fmt::format("job/{}", number)))
-        script.push_back({p.event.kind, p.data});
+      for (const FileEvent& e : shop.hand_over({}, "").jobs.front().events) script.push_back({e.kind, e.data});
       return script;
     }
     const std::vector<Entry> done = hands.perform(advice.options.front().step);

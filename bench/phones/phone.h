@@ -29,6 +29,7 @@ struct PhoneLog {
   std::map<std::string, std::vector<double>> ms;  // by sort of request
   std::vector<Sent> sent;
   std::vector<std::string> odd;  // answers that should not have come, in words
+  int refused = 0;               // orders, as bad input
   int closed = 0;                // jobs
 };
 

@@ -2,7 +2,7 @@
 // window, in reach of the thumb: the answers and buttons of the screen. `of` is what it shows, where that does not stand in
 // a <Got>, to be marked when it is not of now. <Section title> groups what is in it.
 import type { ComponentChildren } from "preact";
-import { useEffect, useRef } from "preact/hooks";
+import { useEffect, useLayoutEffect, useRef } from "preact/hooks";
 import { href, type Route } from "../route";
 import { useShown } from "../state";
 import type { Loaded } from "../use-get";
@@ -29,7 +29,7 @@ export function Screen({ title, over, back, backTo = "Back", foot, wide = false,
   useEffect(() => {
     document.title = `${title} - crankwise`;
   }, [title]);
-  useEffect(() => {
+  useLayoutEffect(() => {
     if (!first) heading.current?.focus({ preventScroll: true });
     first = false;
   }, []);

@@ -63,6 +63,7 @@ for (const [where, size] of [["on a desk", withKeys], ["on a phone", onPhone]]) 
     await tabTo(page, /will not rev out any more/);
     await page.keyboard.press("Enter");
     await page.waitForURL("**/jobs/5");
+    await page.locator(".step-name").waitFor(); // the heading of the screen while it loads has the focus before
     await headingFocused(page);
     const { log, next } = await jobView(server, 5);
     assert.equal(next.act, "question");
