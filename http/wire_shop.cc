@@ -165,32 +165,19 @@ Json words(const Knowledge& k) {
          {"tools", Json::array()},     {"parts", Json::array()},        {"wears", Json::array()},
          {"readings", Json::array()},  {"faults", all_named(k.faults)}, {"facts", Json::array()},
          {"shop_facts", Json::array()}};
-  for (const BikeClass& c : k.classes) {
-    Json line = named(c.id, c.name);
-    line["traits"] = c.traits;
-    line["displacement_cc"] = c.displacement_cc;
-    j["classes"].push_back(std::move(line));
-  }
-  for (const Trait& t : k.traits) {
-    Json line = named(t.id, t.name);
-    line["group"] = t.group;
-    j["traits"].push_back(std::move(line));
-  }
-  for (const Context& c : k.contexts) {
-    Json line = named(c.id, c.name);
-    line["ask"] = c.ask;
-    j["contexts"].push_back(std::move(line));
-  }
-  for (const Tool& t : k.tools) {
-    Json line = named(t.id, t.name);
-    line["common"] = t.common;
-    j["tools"].push_back(std::move(line));
-  }
-  for (const Part& p : k.parts) {
-    Json line = named(p.id, p.name);
-    line["after"] = p.after;
-    j["parts"].push_back(std::move(line));
-  }
+  const auto list = [&j](const char* name, const auto& things, const char* field, auto what) {
+    for (const auto& thing : things) {
+      Json line = named(thing.id, thing.name);
+      line[field] = thing.*what;
+      j[name].push_back(std::move(line));
+    }
+  };
+  list("classes", k.classes, "traits", &BikeClass::traits);
+  for (size_t i = 0; i < k.classes.size(); ++i) j["classes"][i]["displacement_cc"] = k.classes[i].displacement_cc;
+  list("traits", k.traits, "group", &Trait::group);
+  list("contexts", k.contexts, "ask", &Context::ask);
+  list("tools", k.tools, "common", &Tool::common);
+  list("parts", k.parts, "after", &Part::after);
   std::set<std::string> worn;
   for (const Upkeep& u : k.upkeep) {
     if (worn.insert(u.id).second) j["wears"].push_back(named(u.id, u.name));

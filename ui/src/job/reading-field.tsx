@@ -1,8 +1,9 @@
 // One reading to be typed in: its number and unit, how it was measured, and what would be right for this bike.
-import { Button, Choice, Pick, TextField } from "../shell/controls";
-import type { Condition, ReadingForm } from "../wire";
+import { AskedField, nothingGiven } from "../shell/asked-field";
+import { Button, Choice, TextField } from "../shell/controls";
+import type { ReadingForm } from "../wire";
 import type { ReadingDraft } from "./told";
-import { capital, shownUnit } from "./words";
+import { shownUnit } from "./words";
 
 interface Props {
   form: ReadingForm;
@@ -50,11 +51,12 @@ export function ReadingField({ form, draft, onDraft, problem }: Props) {
         <details class="conditions">
           <summary>How it was measured, as far as known</summary>
           {form.conditions.map((c) => (
-            <ConditionField
+            <AskedField
               key={c.id}
-              condition={c}
-              value={draft.conditions[c.id] ?? { value: "", unit: "" }}
-              onValue={(value) => set({ conditions: { ...draft.conditions, [c.id]: value } })}
+              asked={c}
+              given={draft.conditions[c.id] ?? nothingGiven}
+              onGiven={(given) => set({ conditions: { ...draft.conditions, [c.id]: given } })}
+              unsaid
             />
           ))}
         </details>
@@ -74,46 +76,6 @@ function Healthy({ form }: { form: ReadingForm }) {
 }
 
 const round = (n: number) => Number(n.toPrecision(3)).toString();
-
-interface ConditionProps {
-  condition: Condition;
-  value: { value: string; unit: string };
-  onValue: (value: { value: string; unit: string }) => void;
-}
-
-function ConditionField({ condition, value, onValue }: ConditionProps) {
-  const { name, ask, unit, units, choices } = condition;
-  const asked = { label: capital(name), ...(ask === "" ? {} : { hint: capital(ask) }) };
-  if (choices.length > 0)
-    return (
-      <Choice
-        {...asked}
-        value={value.value}
-        onValue={(v) => onValue({ value: v, unit: "" })}
-        from={[{ value: "", label: "not said" }, ...choices.map((c) => ({ value: c, label: c }))]}
-        inRow
-      />
-    );
-  return (
-    <div class="value-unit">
-      <TextField
-        {...asked}
-        keys={unit === "" ? "text" : "decimal"}
-        value={value.value}
-        onValue={(v) => onValue({ ...value, value: v })}
-        {...(units.length < 2 && unit !== "" ? { unit } : {})}
-      />
-      {units.length > 1 ? (
-        <Pick
-          label={`Unit of ${name}`}
-          value={value.unit === "" ? unit : value.unit}
-          onValue={(u) => onValue({ ...value, unit: u })}
-          from={units.map((u) => ({ value: u, label: u }))}
-        />
-      ) : null}
-    </div>
-  );
-}
 
 export function TookFields({ draft, onDraft, problems, currency }: TookProps) {
   return (

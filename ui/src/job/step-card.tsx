@@ -1,5 +1,6 @@
 // What a step is and how it is done. Cautions stand first, always in full.
 import { BikeDrawing } from "../drawing/bike-drawing";
+import { Cautions } from "../shell/cautions";
 import type { Card, JobView, Option, Outcome } from "../wire";
 import { actWords, both, capital, minutes, money, percent, titleOf } from "./words";
 
@@ -18,7 +19,7 @@ export function StepCard({ view, option }: Props) {
       </h2>
       <Cost option={option} currency={view.currency} />
       {option.because === "" ? null : <p class="notice">{capital(option.because)}</p>}
-      {card ? <Cautions card={card} /> : null}
+      {card ? <Cautions of={card.cautions} /> : null}
       {card ? <Before view={view} card={card} /> : null}
       {card && card.how.length > 0 ? <How card={card} /> : null}
       {option.then ? <p class="notice">Before the run, this is worth doing too: {option.then.name}.</p> : null}
@@ -43,27 +44,6 @@ function Cost({ option, currency }: { option: Option; currency: string }) {
       {now.money > 0 ? <b class="figures">{money(now.money, currency)}</b> : null}
       {parts.length > 0 ? <span>{parts.join(", ")}</span> : null}
     </p>
-  );
-}
-
-function Cautions({ card }: { card: Card }) {
-  if (card.cautions.length === 0) return null;
-  return (
-    <div class="cautions">
-      <h3>
-        <svg viewBox="0 0 24 24" aria-hidden="true">
-          <path d="M12 3 L22 21 H2 Z M12 10 V14.5 M12 17.4 V17.6" />
-        </svg>
-        Caution
-      </h3>
-      <ul class="plain">
-        {card.cautions.map((c) => (
-          <li key={c.id}>
-            <b>{capital(c.name)}.</b> {c.text}
-          </li>
-        ))}
-      </ul>
-    </div>
   );
 }
 

@@ -1,4 +1,5 @@
 // The bench: the best next step of a job, large, and around it what else there is to know.
+import type { ComponentChildren } from "preact";
 import { useEffect, useLayoutEffect, useState } from "preact/hooks";
 import { useJob } from "../job/use-job";
 import { StepPage } from "../job/step-page";
@@ -104,54 +105,54 @@ function NextStep({
 
 function Proven({ here, view }: { here: JobHere; view: JobView }) {
   return (
-    <Screen
-      title={view.bike.name}
-      over={`Job ${view.job}: “${view.complaint}”`}
-      back={{ at: "shop" }}
-      backTo="Shop"
-      wide
-      of={here.loaded}
-      foot={
-        <StepFoot here={here} view={view} option={null}>
-          <div class="buttons">
-            <LinkButton look="main" to={{ at: "close", job: view.job }}>
-              Close the job
-            </LinkButton>
-          </div>
-        </StepFoot>
+    <NoStep
+      here={here}
+      view={view}
+      tape={view.proven ? "Proven" : "Nothing left to do"}
+      says={view.proven ? "It runs right, and the run has shown it." : "No step is left that would tell more."}
+      causes={view.likely_causes}
+      next={
+        <LinkButton look="main" to={{ at: "close", job: view.job }}>
+          Close the job
+        </LinkButton>
       }
     >
-      <div class="bench">
-        <div class="bench-step">
-          <article class="step">
-            <p class="tape">{view.proven ? "Proven" : "Nothing left to do"}</p>
-            <h2 class="step-name">
-              {view.proven ? "It runs right, and the run has shown it." : "No step is left that would tell more."}
-            </h2>
-            <p>The chance that a fault is left: {percent(view.doubt)}.</p>
-            {view.likely_causes.length > 0 ? (
-              <>
-                <h3>What it was</h3>
-                <ul>
-                  {view.likely_causes.map((c) => (
-                    <li key={c.id}>{c.name}</li>
-                  ))}
-                </ul>
-              </>
-            ) : null}
-          </article>
-          <Problem of={here.posting.problems} />
-          <LastEntry view={view} unsaved={here.unsaved} />
-        </div>
-        <div class="bench-side">
-          <BenchSide here={here} view={view} />
-        </div>
-      </div>
-    </Screen>
+      <p>The chance that a fault is left: {percent(view.doubt)}.</p>
+    </NoStep>
   );
 }
 
 function Closed({ here, view }: { here: JobHere; view: JobView }) {
+  return (
+    <NoStep
+      here={here}
+      view={view}
+      tape="Closed"
+      says={endWords[view.end]}
+      causes={view.causes}
+      next={
+        <LinkButton look="main" to={{ at: "sheet", job: view.job }}>
+          Job sheet
+        </LinkButton>
+      }
+    >
+      {view.words === "" ? null : <p>{view.words}</p>}
+    </NoStep>
+  );
+}
+
+interface NoStepProps {
+  here: JobHere;
+  view: JobView;
+  tape: string;
+  says: string;
+  causes: JobView["causes"];
+  next: ComponentChildren;
+  children: ComponentChildren;
+}
+
+/** A job with nothing to be done on the bike. */
+function NoStep({ here, view, tape, says, causes, next, children }: NoStepProps) {
   return (
     <Screen
       title={view.bike.name}
@@ -162,30 +163,26 @@ function Closed({ here, view }: { here: JobHere; view: JobView }) {
       of={here.loaded}
       foot={
         <StepFoot here={here} view={view} option={null}>
-          <div class="buttons">
-            <LinkButton look="main" to={{ at: "sheet", job: view.job }}>
-              Job sheet
-            </LinkButton>
-          </div>
+          <div class="buttons">{next}</div>
         </StepFoot>
       }
     >
       <div class="bench">
         <div class="bench-step">
           <article class="step">
-            <p class="tape">Closed</p>
-            <h2 class="step-name">{endWords[view.end]}</h2>
-            {view.causes.length > 0 ? (
+            <p class="tape">{tape}</p>
+            <h2 class="step-name">{says}</h2>
+            {causes.length > 0 ? (
               <>
                 <h3>What it was</h3>
                 <ul>
-                  {view.causes.map((c) => (
+                  {causes.map((c) => (
                     <li key={c.id}>{c.name}</li>
                   ))}
                 </ul>
               </>
             ) : null}
-            {view.words === "" ? null : <p>{view.words}</p>}
+            {children}
           </article>
           <Problem of={here.posting.problems} />
           <LastEntry view={view} unsaved={here.unsaved} />

@@ -3,7 +3,7 @@ import { capital, percent } from "../job/words";
 import { LinkButton } from "../shell/controls";
 import { Section } from "../shell/screen";
 import type { BikeView, DueItem } from "../wire";
-import { Cautions } from "./sum-cautions";
+import { Cautions } from "../shell/cautions";
 
 const groups: { urgency: DueItem["urgency"]; title: string; about: string }[] = [
   { urgency: "overdue", title: "Overdue", about: "" },

@@ -7,7 +7,7 @@ import { useDraft } from "../shell/use-draft";
 import { useGet } from "../use-get";
 import type { BikeView, TellFact, Words } from "../wire";
 import { TellScreen, useTell } from "./bike-tell";
-import { AskedField, nothingGiven, toldOf, type Given } from "./sum-input";
+import { AskedField, nothingGiven, toldOf, type Given } from "../shell/asked-field";
 
 export function BikeFactScreen({ bike, fact }: { bike: BikeView; fact: string }) {
   const words = useGet<Words>("/words");

@@ -9,7 +9,7 @@ import { useDraft } from "../shell/use-draft";
 import { usePost } from "../shell/use-post";
 import { useGet } from "../use-get";
 import type { Settings, Words } from "../wire";
-import { AskedField, givenOf, nothingGiven, toldOf, type Given } from "./sum-input";
+import { AskedField, givenOf, nothingGiven, toldOf, type Given } from "../shell/asked-field";
 import { useGoToWrong } from "./sum-wrong";
 import "./settings.css";
 

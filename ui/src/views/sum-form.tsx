@@ -8,8 +8,8 @@ import { Problem, problemOf } from "../shell/problem";
 import { Screen } from "../shell/screen";
 import { useDraft } from "../shell/use-draft";
 import type { Problems, SumAnswer, SumForm } from "../wire";
-import { Cautions } from "./sum-cautions";
-import { AskedField, nothingGiven, toldOf, type Given } from "./sum-input";
+import { Cautions } from "../shell/cautions";
+import { AskedField, nothingGiven, toldOf, type Given } from "../shell/asked-field";
 import { useGoToWrong } from "./sum-wrong";
 
 type Working = { is: "ready" | "asking" | "lost" } | { is: "refused"; problems: Problems } | { is: "done"; answer: SumAnswer };

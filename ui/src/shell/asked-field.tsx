@@ -1,11 +1,12 @@
-// A number with its unit, or a word out of a few: what bench sums ask for, facts of a bike, what is usual in a shop.
+// A number with its unit, or a word out of a few: what bench sums ask for, how a reading was taken, facts of a
+// bike, what is usual in a shop.
 //
 //   <AskedField asked={input} given={given} onGiven={set} problem={problemOf(problems, input.id)} usual="101 kPa" />
 //   toldOf(input, given);   // "20 L", "flow", "" if nothing was given
 import { capital } from "../job/words";
-import { Choice, Field } from "../shell/controls";
+import { Choice, Field } from "./controls";
 import type { Condition } from "../wire";
-import "./sum-input.css";
+import "../style/asked.css";
 
 export interface Given {
   value: string;
@@ -40,15 +41,16 @@ interface Props {
   onGiven: (given: Given) => void;
   problem?: string;
   usual?: string; // taken if nothing is given
-  mayLack?: boolean;
+  mayLack?: boolean; // said beside it
+  unsaid?: boolean; // it need not be said, which goes without saying
 }
 
-export function AskedField({ asked, given, onGiven, problem = "", usual = "", mayLack = false }: Props) {
+export function AskedField({ asked, given, onGiven, problem = "", usual = "", mayLack = false, unsaid = mayLack }: Props) {
   const label = capital(asked.name.replace(/-/g, " "));
   const left = usual === "" ? (mayLack ? "May be left out." : "") : `Left out: ${usual}.`;
   const hint = [asked.ask === asked.name ? "" : `${capital(asked.ask)}.`, left].filter(Boolean).join(" ");
   if (isWord(asked)) {
-    const unsaid = usual === "" && mayLack ? [{ value: "", label: "not said" }] : [];
+    const none = usual === "" && unsaid ? [{ value: "", label: "not said" }] : [];
     return (
       <Choice
         label={label}
@@ -56,7 +58,7 @@ export function AskedField({ asked, given, onGiven, problem = "", usual = "", ma
         problem={problem}
         value={given.value === "" && usual !== "" ? usual : given.value}
         onValue={(value) => onGiven({ value, unit: "" })}
-        from={[...unsaid, ...asked.choices.map((c) => ({ value: c, label: capital(c) }))]}
+        from={[...none, ...asked.choices.map((c) => ({ value: c, label: capital(c) }))]}
         inRow
       />
     );
@@ -69,7 +71,7 @@ export function AskedField({ asked, given, onGiven, problem = "", usual = "", ma
           <input
             {...ids}
             class="input number"
-            inputMode="decimal"
+            inputMode={asked.unit === "" ? "text" : "decimal"}
             autoComplete="off"
             value={given.value}
             onInput={(e) => onGiven({ ...given, value: e.currentTarget.value })}

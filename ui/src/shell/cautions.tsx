@@ -1,15 +1,18 @@
 // Cautions with their whole text, before what they are about.
 import { capital } from "../job/words";
 import type { Caution } from "../wire";
-import "./sum-cautions.css";
+import "../style/cautions.css";
 
 export function Cautions({ of }: { of: Caution[] }) {
   if (of.length === 0) return null;
   return (
-    <div class="care">
-      <svg viewBox="0 0 24 24" aria-hidden="true">
-        <path d="M12 3L22 21H2ZM12 10V14.5M12 17.4V17.6" />
-      </svg>
+    <section class="cautions" aria-label="Caution">
+      <p class="care">
+        <svg viewBox="0 0 24 24" aria-hidden="true">
+          <path d="M12 3 L22 21 H2 Z M12 10 V14.5 M12 17.4 V17.6" />
+        </svg>
+        Caution
+      </p>
       <ul class="plain">
         {of.map((c) => (
           <li key={c.id}>
@@ -17,6 +20,6 @@ export function Cautions({ of }: { of: Caution[] }) {
           </li>
         ))}
       </ul>
-    </div>
+    </section>
   );
 }
