@@ -25,6 +25,7 @@ OUTSIDE = {
     "gnutls": ("gnutls/",),
     "ZLIB": ("zlib.h",),
     "qrencode": ("qrencode.h",),
+    "kissfft": ("kissfft/",),
 }
 IMPURE_HEADERS = set(
     "fstream iostream istream ostream cstdio print syncstream filesystem chrono ctime thread mutex shared_mutex "

@@ -1,0 +1,45 @@
+// The one path through the evidence over time: dynamic programming (Viterbi 1967), without a state for "no engine": an
+// engine cannot be elsewhere a moment later, and what is allowed to vanish comes back in the wrong octave.
+//
+// A rough engine is like itself only every second or fourth firing. So the path is one of the firing together with how
+// many firings the sound takes to repeat, and it may begin or cease to be rough on its way without a leap in speed.
+#pragma once
+
+#include <cstdint>
+#include <span>
+#include <vector>
+
+#include "core/sound/grid.h"
+
+namespace crankwise::sound {
+
+/// How fast an engine changes its speed, as d(rpm)/dt over rpm. *Common practice*: a blip takes a light single from
+/// idle to 12,000 rpm in half a second, which at its beginning is 7 a second.
+inline constexpr double kMostRisePerS = 9, kMostFallPerS = 7;
+
+class PathFinder {
+ public:
+  struct Place {
+    int bin = -1;   // of the firing
+    int rough = 0;  // which of the roughnesses
+  };
+
+  /// `roughness`: firings until the sound repeats, the first 1.
+  PathFinder(const Grid&, std::vector<int> roughness);
+
+  /// The path through these rows (of grid.size each). It starts within reach of `before`, if that is somewhere.
+  std::vector<Place> through(std::span<const float> rows, Place before);
+
+  /// The evidence that a place stands on: that of the rate at which the sound repeats.
+  float evidence(std::span<const float> row, Place) const;
+
+ private:
+  void advance(std::size_t rough, std::int8_t* from);
+
+  Grid grid_;
+  std::vector<int> below_;                       // bins from the firing down to where its sound repeats
+  std::vector<std::vector<float>> best_, next_;  // by roughness
+  std::vector<std::int8_t> from_;                // by hop, roughness, bin: the move, or one of the leaps
+};
+
+}  // namespace crankwise::sound
