@@ -173,7 +173,8 @@ Json words(const Knowledge& k) {
     }
   };
   list("classes", k.classes, "traits", &BikeClass::traits);
-  for (size_t i = 0; i < k.classes.size(); ++i) j["classes"][i]["displacement_cc"] = k.classes[i].displacement_cc;
+  auto line = j["classes"].begin();
+  for (const BikeClass& c : k.classes) (*line++)["displacement_cc"] = c.displacement_cc;
   list("traits", k.traits, "group", &Trait::group);
   list("contexts", k.contexts, "ask", &Context::ask);
   list("tools", k.tools, "common", &Tool::common);
