@@ -33,6 +33,7 @@ const std::vector<Command>& commands() {
       {"close", "A job", "close the job: proven, not-proven or given-up", set_up::close},
       {"log", "A job", "everything that was written down on the job", set_up::log},
       {"photo", "A job", "add a picture to the job", set_up::photo},
+      {"listen", "A job", "what a phone's recording of the engine tells; with --enter as readings", set_up::listen},
       {"sheet", "A job", "the job for its owner, in plain words: as text, html or pdf", set_up::sheet},
       {"serve", "The bench screen", "the whole job from a phone or any browser", set_up::serve},
       {"jobs", "The shop", "all jobs", set_up::jobs},

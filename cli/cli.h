@@ -101,6 +101,7 @@ void why(CLI::App&, Cli&);
 void close(CLI::App&, Cli&);
 void log(CLI::App&, Cli&);
 void photo(CLI::App&, Cli&);
+void listen(CLI::App&, Cli&);
 void sheet(CLI::App&, Cli&);
 void work(CLI::App&, Cli&);
 void serve(CLI::App&, Cli&);

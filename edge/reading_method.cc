@@ -31,7 +31,8 @@ constexpr std::array kRows{Row{M::as_read, "as-read", {}},
                            Row{M::valve_clearance, "valve-clearance", Q::length},
                            Row{M::spark_gap, "spark-gap", Q::length},
                            Row{M::mix, "mix", Q::mass_ratio},
-                           Row{M::vent, "vent", Q::volume}};
+                           Row{M::vent, "vent", Q::volume},
+                           Row{M::recording, "recording", {}}};
 
 const Row& row(ReadingMethod method) {
   return *std::find_if(kRows.begin(), kRows.end(), [&](const Row& r) { return r.method == method; });

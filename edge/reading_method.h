@@ -29,6 +29,7 @@ enum class ReadingMethod {
   spark_gap,
   mix,
   vent,
+  recording,  // by its sound: how unsure it is comes with it
 };
 
 std::span<const ReadingMethod> reading_methods();

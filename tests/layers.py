@@ -26,6 +26,8 @@ OUTSIDE = {
     "ZLIB": ("zlib.h",),
     "qrencode": ("qrencode.h",),
     "kissfft": ("kissfft/",),
+    "FFmpeg": ("libav", "libsw"),
+    "seccomp": ("seccomp.h",),
 }
 # Pure arithmetic from outside, which a core may use.
 PURE = {"kissfft"}

@@ -39,6 +39,7 @@ constexpr std::pair<ReadingMethod, const Method& (*)()> kMethods[] = {
     {M::spark_gap, spark_gap},
     {M::mix, mix},
     {M::vent, vent},
+    {M::recording, recording},
 };
 
 const Method& of(const Reading& r) {

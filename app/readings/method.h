@@ -96,6 +96,7 @@ const Method& jet();
 const Method& timing();
 const Method& valve_clearance();
 const Method& spark_gap();
+const Method& recording();
 
 /// The value with nothing done to it.
 Correction as_read(const Taken&);

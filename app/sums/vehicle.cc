@@ -2,9 +2,9 @@
 
 #include <numbers>
 
+#include "app/inputs/drive.h"
 #include "app/sums/sum.h"
 #include "core/calc/gas.h"
-#include "core/calc/gearing.h"
 #include "core/calc/pipe.h"
 
 namespace crankwise {
@@ -12,26 +12,17 @@ namespace {
 
 constexpr double kRpm = 60 / (2 * std::numbers::pi), kKmh = 3.6;
 
-Gearing gearing(const Inputs& in) {
-  return {{in.si("primary"), 1}, {in.si("gear"), 1}, {in.si("rear"), in.si("front")}};
-}
-
-double circumference(const Inputs& in) {
-  if (in.has("circumference")) return in.si("circumference");
-  return tyre_circumference({in.si("tyre-width"), in.si("tyre-aspect"), in.si("rim")}).free_m * 0.97;
-}
-
 SumAnswer road(const Inputs& in) {
-  const Gearing g = gearing(in);
-  const double round = circumference(in), v = road_speed_m_s(g, round, in.si("speed"));
+  const Gearing g = gearing_of(in);
+  const double round = circumference_m(in), v = road_speed_m_s(g, round, in.si("speed"));
   return {{{"speed", kKmh * v, "km/h", 1}, {"overall ratio", overall_ratio(g), ":1", 3}, {"tyre rolls", round, "m", 3}},
           fmt::format("{} / {:.3f} * {:.3f} m = {:.1f} km/h", in.told("speed"), overall_ratio(g), round, kKmh * v),
           {}};
 }
 
 SumAnswer engine(const Inputs& in) {
-  const Gearing g = gearing(in);
-  const double round = circumference(in), w = crank_for_speed_rad_s(g, round, in.si("road"));
+  const Gearing g = gearing_of(in);
+  const double round = circumference_m(in), w = crank_for_speed_rad_s(g, round, in.si("road"));
   return {{{"engine", kRpm * w, "rpm", 0}, {"overall ratio", overall_ratio(g), ":1", 3}, {"tyre rolls", round, "m", 3}},
           fmt::format("{} / {:.3f} m * {:.3f} = {:.0f} rpm", in.told("road"), round, overall_ratio(g), kRpm * w),
           {}};
@@ -58,17 +49,8 @@ SumAnswer quarter(const Inputs& in) {
 }  // namespace
 
 std::vector<Sum> vehicle_sums() {
-  const std::vector<Input> drive{
-      {"primary", "clutch basket over crank gear, or what the handbook gives", ":1", 1, 6},
-      {"gear", "of the gear that is in", ":1", 0.5, 5},
-      {"front", "teeth of the front sprocket", "number", 8, 25},
-      {"rear", "teeth of the rear sprocket", "number", 25, 80},
-      {"circumference", "of the rear tyre as it rolls; left out: from its size", "mm", 800, 2800, {}, true},
-      {"tyre-width", "first number on its side", "mm", 50, 200, 110.0},
-      {"tyre-aspect", "second number on its side", "%", 40, 100, 90.0},
-      {"rim", "last number on its side", "in", 8, 23, 19.0}};
-  auto with = [&](Input more) {
-    std::vector<Input> all = drive;
+  const auto with = [](Input more) {
+    std::vector<Input> all = drive_inputs();
     all.push_back(std::move(more));
     return all;
   };

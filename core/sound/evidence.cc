@@ -12,7 +12,7 @@ namespace crankwise::sound {
 namespace {
 
 constexpr float kCombWeight = 0.2F, kEnvelopeWeight = 0.2F;
-constexpr double kPeriods = 6;  // in a window
+constexpr double kPeriods = 4;  // in a window
 constexpr int kHop = static_cast<int>(kHopS * kRateHz);
 constexpr int kEnvelopeHalvings = 2;
 constexpr int kMargin = 4096;  // samples on either side of a row that it may need; a multiple of 2^kEnvelopeHalvings

@@ -9,6 +9,7 @@
 #include "core/sound/path.h"
 #include "core/sound/refine.h"
 #include "core/sound/track.h"
+#include "core/sound/unlike.h"
 
 namespace crankwise::sound {
 namespace {
@@ -16,8 +17,9 @@ namespace {
 constexpr std::int64_t kBlock = 3000, kAhead = 250;  // hops decided at once, and looked at beyond them
 constexpr int kHop = static_cast<int>(kHopS * kRateHz);
 constexpr double kTold = 1.05;  // a ceiling that was told is not passed by more
-constexpr float kSureStrength = 0.3F;
-constexpr double kSureSigma = 0.015;  // of the logarithm
+constexpr float kSureStrength = 0.34F;
+constexpr float kUnlike = 0.3F;       // of the confidence, where it sounds like no engine
+constexpr double kSureSigma = 0.013;  // of the logarithm
 constexpr float kSilenceDb = -75, kBelowLoudDb = 35;
 constexpr double kBelowIdle = 0.5;  // a blip's fall dips below the idle that was told, not to less than this of it
 
@@ -25,23 +27,32 @@ constexpr double kBelowIdle = 0.5;  // a blip's fall dips below the idle that wa
 struct Coarse {
   std::vector<double> rate_hz;
   std::vector<float> strength;
+  std::vector<int> rough;  // firings until the sound repeats
 };
 
-Coarse coarse_path(const Signal& signal, const Grid& grid, Cycle cycle, const std::function<void(double)>& progress) {
+/// `about_hz`: by hop, where the firing is known to be within half an octave; empty if it is not.
+Coarse coarse_path(const Signal& signal, const Grid& grid, Cycle cycle, const std::vector<double>& about_hz,
+                   const std::function<void(double)>& progress) {
   const auto hops = std::max<std::int64_t>(1, signal.samples / kHop);
   const auto width = static_cast<size_t>(grid.size);
   Evidence evidence(grid, cycle);
-  PathFinder finder(grid, cycle == Cycle::two_stroke ? std::vector<int>{1, 2, 4} : std::vector<int>{1, 2});
+  const std::vector<int> roughness = cycle == Cycle::two_stroke ? std::vector<int>{1, 2, 3, 4} : std::vector<int>{1, 2};
+  PathFinder finder(grid, roughness);
   Coarse out;
   std::vector<float> rows;
+  std::vector<int> about;
   PathFinder::Place before;
   for (std::int64_t first = 0; first < hops; first += kBlock) {
     const std::int64_t here = std::min(kBlock, hops - first), looked = std::min(here + kAhead, hops - first);
     rows.resize(static_cast<size_t>(looked) * width);
     evidence.rows(signal, first, rows);
-    const std::vector<PathFinder::Place> path = finder.through(rows, before);
+    about.clear();
+    for (std::int64_t i = 0; i < looked && !about_hz.empty(); ++i)
+      about.push_back(static_cast<int>(std::lround(grid.index(about_hz[static_cast<size_t>(first + i)]))));
+    const std::vector<PathFinder::Place> path = finder.through(rows, before, about);
     for (std::int64_t i = 0; i < here; ++i) {
       const auto f = static_cast<size_t>(i);
+      out.rough.push_back(roughness[static_cast<size_t>(path[f].rough)]);
       out.rate_hz.push_back(grid.hz(path[f].bin));
       out.strength.push_back(finder.evidence(std::span(rows).subspan(f * width, width), path[f]));
     }
@@ -110,19 +121,31 @@ OctaveVerdict octave_of(const Engine& engine, const Coarse& coarse, const std::v
   return judge_octave(engine, signs, level_at(rpm, 0.02), level_at(rpm, 0.98));
 }
 
+struct Found {
+  Coarse coarse;
+  std::vector<OrderLook> looks;
+  OctaveVerdict verdict;
+};
+
+Found find(const Signal& signal, const Engine& engine, const Grid& grid, const std::function<void(double)>& progress) {
+  Found f;
+  f.coarse = coarse_path(signal, grid, engine.cycle, {}, progress);
+  f.looks = look_along(signal, f.coarse.rate_hz, f.coarse.rough);
+  f.verdict = octave_of(engine, f.coarse, f.looks);
+  if (f.verdict.factor == 1) return f;
+  for (double& hz : f.coarse.rate_hz) hz *= f.verdict.factor;
+  f.coarse = coarse_path(signal, grid, engine.cycle, f.coarse.rate_hz, {});
+  f.looks = look_along(signal, f.coarse.rate_hz, f.coarse.rough);
+  return f;
+}
+
 }  // namespace
 
 Track follow(const Signal& signal, const Engine& engine, const std::function<void(double)>& progress) {
   const double most = engine.ceiling_rpm ? std::min(engine.rpm_max, *engine.ceiling_rpm * kTold) : engine.rpm_max;
   const double least = engine.idle_rpm ? std::max(engine.rpm_min, *engine.idle_rpm * kBelowIdle) : engine.rpm_min;
   const Grid grid = Grid::over(engine.firing_hz(least), engine.firing_hz(most));
-  Coarse coarse = coarse_path(signal, grid, engine.cycle, progress);
-  std::vector<OrderLook> looks = look_along(signal, coarse.rate_hz);
-  const OctaveVerdict verdict = octave_of(engine, coarse, looks);
-  if (verdict.factor != 1) {
-    for (double& hz : coarse.rate_hz) hz *= verdict.factor;
-    looks = look_along(signal, coarse.rate_hz);
-  }
+  const auto [coarse, looks, verdict] = find(signal, engine, grid, progress);
   const Fine fine = fine_path(looks);
   const std::size_t hops = coarse.rate_hz.size();
   const std::vector<float> db = levels(signal, hops);
@@ -143,6 +166,10 @@ Track follow(const Signal& signal, const Engine& engine, const std::function<voi
     for (std::size_t k = from; k < to; ++k) strength += coarse.strength[k] / static_cast<float>(to - from);
     const auto blur = static_cast<float>(std::min(1.0, kSureSigma / fine.log_sigma[i]));
     f.confidence = std::clamp(kSure * std::min(strength / kSureStrength, 1 / kSure) * blur, 0.0F, 1.0F);
+  }
+  const std::vector<bool> like = like_an_engine(signal, track, engine);
+  for (std::size_t i = 0; i < hops; ++i) {
+    if (!like[i]) track.frames[i].confidence *= kUnlike;
   }
   return track;
 }

@@ -11,8 +11,10 @@ namespace {
 
 constexpr float kMoveCost = 0.015F;    // for a bin in a hop, squared
 constexpr float kRestartCost = 12.5F;  // a recording that was cut
-constexpr float kRoughCost = 6;        // it begins or ceases to be rough
+constexpr float kRoughCost = 3.5F;     // it begins or ceases to be rough
 constexpr float kLeast = -0.1F;        // no evidence speaks against a rate more than this
+constexpr float kOwn = 0.5F;           // weight of a rate's own evidence beside that of its part
+constexpr float kOwnLeast = 0.25F;     // a firing that is there has so much evidence, however rough
 constexpr float kNowhere = -1e9F;
 constexpr std::int8_t kRestart = 127, kFromRough = 100;  // kFromRough + r: the same bin, as rough as r before
 
@@ -30,6 +32,13 @@ PathFinder::PathFinder(const Grid& grid, std::vector<int> roughness) : grid_(gri
 float PathFinder::evidence(std::span<const float> row, Place p) const {
   const int bin = p.bin - below_[static_cast<size_t>(p.rough)];
   return bin < 0 ? kNowhere : std::max(row[static_cast<size_t>(bin)], kLeast);
+}
+
+float PathFinder::worth(std::span<const float> row, Place p, std::span<const int> about, std::size_t hop) const {
+  if (about.empty())
+    return evidence(row, p) + (p.rough > 0 ? kOwn * std::min(0.0F, evidence(row, {p.bin, 0}) - kOwnLeast) : 0);
+  if (std::abs(p.bin - about[hop]) > Grid::kPerOctave / 2) return kNowhere / 1e3F;
+  return evidence(row, p) + kOwn * evidence(row, {p.bin, 0});
 }
 
 /// The best way to each bin within one roughness.
@@ -50,7 +59,8 @@ void PathFinder::advance(std::size_t rough, std::int8_t* from) {
   }
 }
 
-std::vector<PathFinder::Place> PathFinder::through(std::span<const float> rows, Place before) {
+std::vector<PathFinder::Place> PathFinder::through(std::span<const float> rows, Place before,
+                                                   std::span<const int> about) {
   const int n = grid_.size;
   const auto width = static_cast<size_t>(n), kinds = best_.size();
   const size_t frames = rows.size() / width;
@@ -62,7 +72,7 @@ std::vector<PathFinder::Place> PathFinder::through(std::span<const float> rows, 
     for (int i = 0; i < n; ++i) {
       const Place here{i, static_cast<int>(r)};
       float& start = best_[r][static_cast<size_t>(i)];
-      start = evidence(row(0), here) - (before.bin < 0 && r > 0 ? kRoughCost : 0);
+      start = worth(row(0), here, about, 0) - (before.bin < 0 && r > 0 && about.empty() ? kRoughCost : 0);
       if (before.bin < 0) continue;
       const bool reachable =
           i - before.bin <= bins_in_hop(kMostRisePerS) && before.bin - i <= bins_in_hop(kMostFallPerS);
@@ -89,7 +99,7 @@ std::vector<PathFinder::Place> PathFinder::through(std::span<const float> rows, 
         }
       }
       advance(r, from);
-      for (int i = 0; i < n; ++i) next_[r][static_cast<size_t>(i)] += evidence(row(f), {i, static_cast<int>(r)});
+      for (int i = 0; i < n; ++i) next_[r][static_cast<size_t>(i)] += worth(row(f), {i, static_cast<int>(r)}, about, f);
     }
     best_.swap(next_);
   }

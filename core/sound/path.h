@@ -28,13 +28,16 @@ class PathFinder {
   PathFinder(const Grid&, std::vector<int> roughness);
 
   /// The path through these rows (of grid.size each). It starts within reach of `before`, if that is somewhere.
-  std::vector<Place> through(std::span<const float> rows, Place before);
+  /// `about`: where the firing is already known to be, within half an octave, by hop; empty if it is not. Then it costs
+  /// nothing to begin rough, and among rates at whose part the sound repeats that one is taken which speaks for itself.
+  std::vector<Place> through(std::span<const float> rows, Place before, std::span<const int> about = {});
 
   /// The evidence that a place stands on: that of the rate at which the sound repeats.
   float evidence(std::span<const float> row, Place) const;
 
  private:
   void advance(std::size_t rough, std::int8_t* from);
+  float worth(std::span<const float> row, Place, std::span<const int> about, std::size_t hop) const;
 
   Grid grid_;
   std::vector<int> below_;                       // bins from the firing down to where its sound repeats

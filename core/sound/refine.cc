@@ -3,11 +3,13 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <map>
 
 namespace crankwise::sound {
 namespace {
 
 constexpr int kCycles = 8, kMostOrder = 24;
+constexpr double kLongestS = 1;  // of what is looked at
 constexpr double kHighestHz = 2200, kLowestHz = 45;
 constexpr double kScan = 0.03, kScanStep = 0.0025;
 constexpr int kScans = 2 * static_cast<int>(kScan / kScanStep) + 1;
@@ -26,7 +28,8 @@ double slope_of(std::span<const double> rate_hz, size_t hop) {
 
 class Orders {
  public:
-  Orders(std::span<const float> power, double rate_hz) : db_(power.size()) {
+  Orders(std::span<const float> power, double rate_hz, int cycles, int rough)
+      : db_(power.size()), cycles_(cycles), rough_(rough) {
     for (size_t i = 0; i < power.size(); ++i) db_[i] = 10 * std::log10(power[i] + 1e-20F);
     first_ = std::max(1, static_cast<int>(std::ceil(kLowestHz / rate_hz)));
     last_ = std::clamp(static_cast<int>(kHighestHz / rate_hz), first_ + 3, kMostOrder - 1);
@@ -35,7 +38,7 @@ class Orders {
 
   /// In dB, a parabola through the three lines nearest: the shape of a Hann window's peak, nearly.
   float at(double order, double scale) const {
-    const auto place = static_cast<float>(order * scale * kCycles);
+    const auto place = static_cast<float>(order * scale * cycles_);
     const auto i = std::clamp(static_cast<int>(place + 0.5F), 1, static_cast<int>(db_.size()) - 2);
     const float x = place - static_cast<float>(i), *line = db_.data() + i;
     return line[0] + 0.5F * x * (line[1] - line[-1] + x * (line[1] - 2 * line[0] + line[-1]));
@@ -48,7 +51,11 @@ class Orders {
   /// How far the whole orders are from where they were looked for.
   double best_scale() const {
     std::array<float, kScans> score{};
-    for (int s = 0; s < kScans; ++s) score[static_cast<size_t>(s)] = mean(0, 1 - kScan + s * kScanStep);
+    for (int s = 0; s < kScans; ++s) {
+      // Where the sound repeats every few firings, the orders between are as good.
+      for (int part = 0; part < rough_; ++part)
+        score[static_cast<size_t>(s)] += mean(-static_cast<double>(part) / rough_, 1 - kScan + s * kScanStep);
+    }
     const auto best = static_cast<int>(std::max_element(score.begin(), score.end()) - score.begin());
     double between = 0;
     if (best > 0 && best + 1 < kScans) {
@@ -73,20 +80,23 @@ class Orders {
 
  private:
   std::vector<float> db_;
-  int first_, last_;
+  int cycles_, rough_, first_ = 1, last_ = 1;
 };
 
 }  // namespace
 
-std::vector<OrderLook> look_along(const Signal& signal, std::span<const double> rate_hz) {
-  OrderSpectrum spectrum(kCycles, kMostOrder);
+std::vector<OrderLook> look_along(const Signal& signal, std::span<const double> rate_hz, std::span<const int> rough) {
+  std::map<int, OrderSpectrum> spectra;
   std::vector<OrderLook> looks(rate_hz.size());
   double next_s = 0;
   for (size_t hop = 0; hop < rate_hz.size(); ++hop) {
     const double at_s = static_cast<double>(hop) * kHopS;
     if (rate_hz[hop] <= 0 || at_s + 1e-9 < next_s) continue;
     next_s = at_s + std::max(kHopS, 1 / rate_hz[hop]);
-    const Orders orders(spectrum.at(signal, {at_s, rate_hz[hop], slope_of(rate_hz, hop)}), rate_hz[hop]);
+    const int repeats = kCycles * rough[hop] / rate_hz[hop] < kLongestS ? rough[hop] : 1;
+    OrderSpectrum& spectrum = spectra.try_emplace(repeats, kCycles * repeats, kMostOrder).first->second;
+    const Orders orders(spectrum.at(signal, {at_s, rate_hz[hop], slope_of(rate_hz, hop)}), rate_hz[hop],
+                        spectrum.cycles(), repeats);
     OrderLook& look = looks[hop];
     const double scale = orders.best_scale();
     const float whole = orders.mean(0, scale);

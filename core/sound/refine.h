@@ -19,7 +19,8 @@ struct OrderLook {
   OrderSigns signs;
 };
 
-/// Looks along a path: `rate_hz` by hop, 0 for none. One look each hop or each cycle, whichever is longer.
-std::vector<OrderLook> look_along(const Signal&, std::span<const double> rate_hz);
+/// Looks along a path: `rate_hz` by hop, 0 for none; `rough`: firings until the sound repeats. One look each hop or
+/// each cycle, whichever is longer.
+std::vector<OrderLook> look_along(const Signal&, std::span<const double> rate_hz, std::span<const int> rough);
 
 }  // namespace crankwise::sound

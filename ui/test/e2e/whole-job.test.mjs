@@ -96,7 +96,7 @@ async function measure(page) {
   await tick(page, "bar");
   await page.getByText("How it was measured").tap();
   await field(page, "Height").fill("400");
-  await tick(page, "dry");
+  await tick(page, "Dry");
   await page.getByText("Minutes and money it took").tap();
   await field(page, "Minutes in all").fill("12");
   await tap(page, "Keep what it showed");
