@@ -162,8 +162,8 @@ void listen(CLI::App& app, Cli& cli) {
       ->check(CLI::IsMember({"1", "2", "3", "4", "0.5", "0.25"}));
   app.add_option(
          "--pull", a->pull,
-         "power of a pull in one gear: primary=62/22 gear=21/20 front=14 rear=48 \"mass=190 kg\" ... (road-speed "
-         "and drag as in crankwise sum)")
+         "power of a pull in one gear: primary=2.82:1 gear=1.05:1 front=14 rear=48 \"mass=190 kg\"; tyre, drag, "
+         "rolling, slope, slip and air may be told too")
       ->type_name("INPUT=VALUE");
   app.add_option("--picture", a->picture, "write what was heard as a picture, SVG")->type_name("FILE");
   app.add_flag("--enter", a->enter, "yes, it is so: write the readings on the job");

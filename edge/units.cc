@@ -70,6 +70,7 @@ const std::vector<Unit>& table() {
       {"kg/m3", Q::density, 1},
       {"mm2", Q::area, 1e-6},
       {"cm2", Q::area, 1e-4},
+      {"m2", Q::area, 1},
       {"A", Q::current, 1},
       {"mA", Q::current, 1e-3},
       {":1", Q::mass_ratio, 1},

@@ -178,12 +178,12 @@ TEST_F(Listening, HintsComeFromTheBikesFigures) {
 }
 
 TEST_F(Listening, PullsAreToldWithUnitsAndSense) {
-  const sound::PullSetup setup = pull_told({"primary=2.818", "gear=1.05", "front=14", "rear=48", "circumference=2100 mm", "mass=190 kg"});
+  const sound::PullSetup setup = pull_told({"primary=2.818:1", "gear=1.05:1", "front=14", "rear=48", "circumference=2100 mm", "mass=190 kg"});
   EXPECT_NEAR(setup.load.mass_kg, 190, 1e-9);
   EXPECT_NEAR(setup.circumference_m, 2.1, 1e-9);
-  EXPECT_THROW(pull_told({"primary=2.818", "gear=1.05", "front=14", "rear=48", "mass=1900 kg"}), BadInput);
-  EXPECT_THROW(pull_told({"primary=2.818", "gear=1.05", "front=14", "rear=48", "mass=190 mm"}), BadInput);
-  EXPECT_THROW(pull_told({"gear=1.05"}), BadInput);
+  EXPECT_THROW(pull_told({"primary=2.818:1", "gear=1.05:1", "front=14", "rear=48", "mass=1900 kg"}), BadInput);
+  EXPECT_THROW(pull_told({"primary=2.818:1", "gear=1.05:1", "front=14", "rear=48", "mass=190 mm"}), BadInput);
+  EXPECT_THROW(pull_told({"gear=1.05:1"}), BadInput);
 }
 
 TEST_F(Listening, SaysWhatChanged) {

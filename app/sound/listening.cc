@@ -17,7 +17,7 @@ struct TakeRow {
 constexpr std::array<TakeRow, 4> kTakes = {
     {{TakeOf::idle, "idle"}, {TakeOf::blips, "blips"}, {TakeOf::hold, "hold"}, {TakeOf::pull, "pull"}}};
 
-constexpr double kShortestS = 0.5, kLeastEngine = 0.05;
+constexpr double kShortestS = 0.5, kLeastEngine = 0.05, kLeastSure = 0.02;
 
 [[noreturn]] void refuse(const std::filesystem::path& file, const std::string& what, const std::string& right) {
   throw BadInput({file.string(), 0, "", what, right});
@@ -41,10 +41,11 @@ TakeOf sort_of(const Listened& l) {
 }
 
 void refuse_without_engine(const std::filesystem::path& file, const Listened& l) {
-  if (l.heard.share.engine >= kLeastEngine) return;
+  const bool heard = l.heard.share.engine >= kLeastEngine;
+  if (heard && (l.heard.share.sure >= kLeastSure || l.heard.octave == sound::Octave::open)) return;
   const std::string silent = where(l.heard.stretches, sound::Stretch::Kind::silence);
   const std::string other = where(l.heard.stretches, sound::Stretch::Kind::no_engine);
-  std::string what = "no engine is heard in it";
+  std::string what = heard ? "no engine is heard well enough in it" : "no engine is heard in it";
   if (!silent.empty()) what += "; silence " + silent;
   if (!other.empty()) what += "; sound that is no engine's " + other;
   refuse(file, what,

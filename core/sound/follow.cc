@@ -18,7 +18,7 @@ constexpr std::int64_t kBlock = 3000, kAhead = 250;  // hops decided at once, an
 constexpr int kHop = static_cast<int>(kHopS * kRateHz);
 constexpr double kTold = 1.05;  // a ceiling that was told is not passed by more
 constexpr float kSureStrength = 0.34F;
-constexpr float kUnlike = 0.3F;       // of the confidence, where it sounds like no engine
+constexpr float kUnlike = 0.2F;       // of the confidence, where it sounds like no engine
 constexpr double kSureSigma = 0.013;  // of the logarithm
 constexpr float kSilenceDb = -75, kBelowLoudDb = 35;
 constexpr double kBelowIdle = 0.5;  // a blip's fall dips below the idle that was told, not to less than this of it

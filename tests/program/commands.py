@@ -2,6 +2,7 @@
 import json
 
 from judge import Judge
+from listen import engine, hold
 from place import CLASS, Case
 from sheet import png
 
@@ -20,7 +21,7 @@ class Programs(Case):
             "answer": ["bogs-up-top=yes"], "before": ["new-owner=yes"], "measured": ["compression", "138", "psi"],
             "did": ["look-at-plug", "plug-wet-fuel=yes"], "put-back": None, "ran": ["same"], "cannot": ["crankcase-pressure-test"],
             "stripped": ["tank", "seat"], "note": ["äöü \"quoted\" \\ back\nnew line"], "undo": [], "close": ["given-up"],
-            "log": ["--job", "1"], "sheet": ["--job", "1"], "photo": None, "jobs": [], "bikes": [], "add-bike": ["Blue", "--class", CLASS], "bike": ["red-125"],
+            "log": ["--job", "1"], "sheet": ["--job", "1"], "photo": None, "listen": None, "jobs": [], "bikes": [], "add-bike": ["Blue", "--class", CLASS], "bike": ["red-125"],
             "hours": ["red-125", "43"], "ridden": ["red-125", "2 h"], "renewed": ["red-125", "plug"], "due": ["red-125"],
             "interval": ["red-125", "plug", "25 h"], "use": ["red-125", "hard"], "figure": ["red-125", "compression", "170 psi", "--to", "180 psi"],
             "access": ["red-125", "tank", "5", "6"], "settings": ["--hour", "48"], "backup": [str(self.place.dir / "copy.db")],
@@ -53,6 +54,10 @@ class Programs(Case):
             picture.write_bytes(png())
             self.place.json("take-in", "red-125", "bogs")
             self.assertEqual(self.place.json("photo", str(picture), "--caption", "the plug")["caption"], "the plug")
+        with self.subTest(command="listen"):
+            self.place.json("take-in", "red-125", "bogs")
+            told = self.place.json("listen", engine(self.place.dir / "hold.wav", hold(9000), 6.5))
+            self.assertIn("neutral-ceiling", [r["reading"] for r in told["readings"]])
         with self.subTest(command="put-back"):
             self.place.json("take-in", "red-125", "bogs")
             self.place.json("did", "swap-coil")
