@@ -86,7 +86,9 @@ SoundTake steady(const std::string& name) {
 
 /// Where ours is sure and the speed steady, SWIPE' or yinfft say the same within 2 %, octaves apart.
 TEST(OutsideTrackers, AgreeWithOursWhereTheSpeedIsSteady) {
-  if (!outside_missing().empty()) GTEST_SKIP() << outside_missing().front();
+  for (const std::string& missing : outside_missing()) {
+    if (missing.find("praat") == std::string::npos) GTEST_SKIP() << missing;
+  }
   const Scratch scratch;
   for (const std::string name : {"2t_steady", "4t_steady", "2t_wind_6", "4t_wind_6", "2t_misfire_10"}) {
     const SoundTake t = steady(name);

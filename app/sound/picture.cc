@@ -44,7 +44,7 @@ std::string text(double x, double y, const std::string& words, const char* ancho
 
 std::string grid(const Axes& a, const std::string& label) {
   std::string out;
-  const double step = even_step(a.most, 6), second = even_step(a.seconds, 10);
+  const double step = even_step(a.most, 8), second = even_step(a.seconds, 10);
   for (double v = 0; v <= a.most * 1.001; v += step) {
     out += fmt::format("<path d='M{} {:.1f}H{}' stroke='{}'/>\n", kLeft, a.y(v), kLeft + kPlot, kRule);
     out += text(kLeft - 8, a.y(v) + 5, fmt::format("{:g}", v), "end");
@@ -171,7 +171,7 @@ double start_of(const Listened& l) {
 
 std::string picture_of(const Listened& l) {
   const double seconds = std::max(0.1, l.take.seconds);
-  const double most = even_step(highest_rpm(l), 6) * std::ceil(highest_rpm(l) * 1.08 / even_step(highest_rpm(l), 6));
+  const double most = even_step(highest_rpm(l), 8) * std::ceil(highest_rpm(l) * 1.08 / even_step(highest_rpm(l), 8));
   const Axes sound{44, 250, seconds, 1000};
   const Axes speed{360, 320, seconds, most};
   std::string out = spectrogram_image(l, sound) + grid(sound, "Hz, and the firing on it");
@@ -195,7 +195,7 @@ std::string picture_of(const Listened& l) {
 std::string picture_of(const Listened& before, const Listened& after) {
   const double from_before = start_of(before), from_after = start_of(after);
   const double seconds = std::max({0.1, before.take.seconds - from_before, after.take.seconds - from_after});
-  const double high = std::max(highest_rpm(before), highest_rpm(after)), step = even_step(high, 6);
+  const double high = std::max(highest_rpm(before), highest_rpm(after)), step = even_step(high, 8);
   const Axes a{54, 380, seconds, step * std::ceil(high * 1.08 / step)};
   std::string out = grid(a, "rpm; before thin and grey, after bold");
   out += drawn(line(before.track, a, 1, true, from_before), kBefore, 1.6) +
