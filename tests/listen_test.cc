@@ -100,8 +100,9 @@ TEST_F(Listening, ACutIsNoSoftTop) {
   ASSERT_NE(told(p, "cut-ceiling"), nullptr);
   EXPECT_NEAR(told(p, "cut-ceiling")->value, *take_.truth.ceiling_rpm, 0.015 * *take_.truth.ceiling_rpm);
   EXPECT_EQ(told(p, "soft-ceiling"), nullptr);
-  EXPECT_TRUE(std::any_of(p.not_told.begin(), p.not_told.end(),
-                          [](const std::string& w) { return w.find("its top has another shape") != std::string::npos; }));
+  EXPECT_TRUE(std::any_of(p.not_told.begin(), p.not_told.end(), [](const std::string& w) {
+    return w.find("its top has another shape") != std::string::npos;
+  }));
 }
 
 TEST_F(Listening, FallingAwayAndSurgingAreTold) {
@@ -178,7 +179,8 @@ TEST_F(Listening, HintsComeFromTheBikesFigures) {
 }
 
 TEST_F(Listening, PullsAreToldWithUnitsAndSense) {
-  const sound::PullSetup setup = pull_told({"primary=2.818:1", "gear=1.05:1", "front=14", "rear=48", "circumference=2100 mm", "mass=190 kg"});
+  const sound::PullSetup setup =
+      pull_told({"primary=2.818:1", "gear=1.05:1", "front=14", "rear=48", "circumference=2100 mm", "mass=190 kg"});
   EXPECT_NEAR(setup.load.mass_kg, 190, 1e-9);
   EXPECT_NEAR(setup.circumference_m, 2.1, 1e-9);
   EXPECT_THROW(pull_told({"primary=2.818:1", "gear=1.05:1", "front=14", "rear=48", "mass=1900 kg"}), BadInput);

@@ -78,6 +78,11 @@ Listened listen_to(const std::filesystem::path& file, const sound::Engine& engin
   l.take = audio::read_take(file, {}, part(0, kDecoding));
   if (l.take.seconds < kShortestS)
     refuse(file, fmt::format("it is only {:.2f} s long", l.take.seconds), "some seconds of the running engine");
+  if (l.take.slowed != 1)
+    refuse(
+        file,
+        fmt::format("it plays {:.3g} times slower than life, and what it says of speeds would be false", l.take.slowed),
+        "a recording at normal speed, without slow motion or time lapse");
   l.track = sound::follow(l.take.signal, engine, part(kDecoding, 1));
   if (ask.times) l.track = sound::taken_as(std::move(l.track), *ask.times);
   l.heard = sound::listen(l.take.signal, l.track, engine);

@@ -114,9 +114,9 @@ std::string octave_question(const Listened& l) {
     if (f.rpm > 0 && f.confidence >= sound::kSure) speeds.push_back(f.rpm);
   }
   if (speeds.empty()) return "";
-  const auto [low, high] = std::minmax_element(speeds.begin(), speeds.end());
+  const auto ends = std::minmax_element(speeds.begin(), speeds.end());
   const auto range = [&](double times) {
-    return band(times * static_cast<double>(*low), times * static_cast<double>(*high));
+    return band(times * static_cast<double>(*ends.first), times * static_cast<double>(*ends.second));
   };
   return fmt::format(
       "Did it turn {} or {}? The sound alone fits both: an engine that fires weakly every second time sounds "

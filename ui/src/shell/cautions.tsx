@@ -6,7 +6,7 @@ import "../style/cautions.css";
 export function Cautions({ of }: { of: Caution[] }) {
   if (of.length === 0) return null;
   return (
-    <section class="cautions" aria-label="Caution">
+    <div class="cautions">
       <p class="care">
         <svg viewBox="0 0 24 24" aria-hidden="true">
           <path d="M12 3 L22 21 H2 Z M12 10 V14.5 M12 17.4 V17.6" />
@@ -20,6 +20,6 @@ export function Cautions({ of }: { of: Caution[] }) {
           </li>
         ))}
       </ul>
-    </section>
+    </div>
   );
 }

@@ -29,6 +29,7 @@ const waitingLines = (page) => page.locator("ol .row b").allInnerTexts();
 test("the line goes and comes back", async (t) => {
   const job = await newJob(server, bike);
   await leaveOutUntil(server, job, isQuestion);
+  const before = (await jobView(server, job)).log.length;
   const page = await onTheBench(t, job);
   await page.context().setOffline(true);
   await see(page, "no server");
@@ -44,12 +45,12 @@ test("the line goes and comes back", async (t) => {
   await page.goBack();
   await follow(page, /^What was written down/);
   await page.locator(".unsaved", { hasText: "Not yet saved: on this phone only" }).nth(2).waitFor();
-  assert.equal((await jobView(server, job)).log.length, 0);
+  assert.equal((await jobView(server, job)).log.length, before);
   await page.context().setOffline(false);
   await gone(page, "Not yet saved: on this phone only");
   await page.locator(".act", { hasText: "last" }).waitFor();
   const { log } = await jobView(server, job);
-  assert.deepEqual(log.map((l) => l.kind), ["noted", "answered", "noted"]);
+  assert.deepEqual(log.slice(before).map((l) => l.kind), ["noted", "answered", "noted"]);
   await gone(page, /not yet saved|no server/);
 });
 
