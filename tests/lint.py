@@ -1,4 +1,4 @@
-"""The lint list of .clang-tidy over the sources of core, edge, app, http and cli: lint.py [FILE...]
+"""The lint list of .clang-tidy over the sources of core, edge, app, http and cli, tests apart: lint.py [FILE...]
 
 Reads the compile commands of the release build. A file is looked at again only when it, a header of ours that it
 includes, the list or the tool has changed; what was clean is remembered in build/release/lint/.
@@ -55,7 +55,7 @@ def main():
     for entry in json.loads((BUILD / "compile_commands.json").read_text()):
         path = pathlib.Path(entry["file"])
         name = str(path.relative_to(ROOT)) if path.is_relative_to(ROOT) else ""
-        if not name.startswith(FOLDERS) or (wanted and name not in wanted):
+        if not name.startswith(FOLDERS) or name.endswith("_test.cc") or (wanted and name not in wanted):
             continue
         arguments = understood(entry["command"])
         mark = fingerprint(path, arguments, version)
