@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include <CLI/CLI.hpp>
+#include <cmath>
 #include <memory>
 #include <nlohmann/json.hpp>
 #include <string_view>
@@ -84,7 +85,13 @@ void say_proposals(Cli& cli, const Proposals& told, const Bike& bike, const std:
     const Reading& r = *cli.knowledge().readings.find(p.took.reading);
     const Appraised seen = appraise(r, p.took, bike, bike.readings);
     cli.output.wrapped(p.words, "  - ", 4);
-    if (seen.held_against) cli.output.wrapped(in_words(seen, r), "    ", 4);
+    if (!seen.held_against) continue;
+    cli.output.wrapped(in_words(seen, r), "    ", 4);
+    for (const FindingWeight& w : seen.weights) {
+      const Finding* f = cli.knowledge().findings.find(w.finding);
+      if (f == nullptr || w.if_so <= 0 || w.if_not <= 0) continue;
+      cli.output.wrapped(fmt::format("\"{}\" {}", f->name, weight_in_words(10 * std::log10(w.ratio()))), "    ", 4);
+    }
   }
   for (const std::string& why : told.not_told) cli.output.wrapped("not told: " + why, "  . ", 4);
   if (!told.readings.empty() && !enter.empty()) cli.output.line("\nNothing is written down yet. " + enter);

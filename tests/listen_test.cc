@@ -148,10 +148,12 @@ TEST_F(Listening, WhatIsNoEngineIsRefusedWithTheReason) {
 }
 
 TEST_F(Listening, MovesTheBeliefByWhatItHears) {
-  const auto chance = [&](const std::vector<Entry>& more) {
+  Bike told = bike(kTwo);
+  told.figures["soft-ceiling"] = {10500, 11500, "rpm"};
+  const auto chance = [&told](const std::vector<Entry>& more) {
     std::vector<Entry> entries{Did{"record-hold"}};
     entries.insert(entries.end(), more.begin(), more.end());
-    const Diagnosis d = judge(real_knowledge(), bike(kTwo), entries, {});
+    const Diagnosis d = judge(real_knowledge(), told, entries, {});
     return d.belief.chances_so()[static_cast<std::size_t>(d.bike().finding("flat-on-top"))];
   };
   const Took low{"soft-ceiling", 7000, "rpm", false, {}, {{"give-or-take", "1 %"}}};
@@ -160,6 +162,9 @@ TEST_F(Listening, MovesTheBeliefByWhatItHears) {
   EXPECT_GT(chance({low}), 1.3 * chance({}));
   EXPECT_LT(chance({unsure}), chance({low}));
   EXPECT_LT(chance({right}), chance({}));
+  // Without a figure of the bike's own nothing is made of it.
+  told.figures.clear();
+  EXPECT_NEAR(chance({low}), chance({}), 1e-9);
 }
 
 TEST_F(Listening, HintsComeFromTheBikesFigures) {

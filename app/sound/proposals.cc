@@ -117,7 +117,7 @@ class Telling {
   }
 
   void add(const Reading& r, const Value& v) {
-    const double value = std::clamp(v.value, r.least, r.most);
+    const double value = std::stod(fmt::format("{:.4g}", std::clamp(v.value, r.least, r.most)));
     const double least = value > 0 ? value : 1;
     const double doubt = std::clamp(100 * v.sigma / least, 0.1, 300.0);
     Took took{r.id, value, r.unit, false, {}, {{"give-or-take", fmt::format("{:.1f} %", doubt)}}};
