@@ -7,16 +7,17 @@
 namespace crankwise {
 namespace {
 
-constexpr std::size_t kMostJson = 200'000, kMostPhoto = 20'000'000;
+constexpr std::size_t kMostJson = 200'000, kMostPhoto = 20'000'000, kMostRecording = 60'000'000;
 
 bool is_api(const HttpRequest& r) { return r.path.rfind("/api/", 0) == 0; }
 bool is_photo(const HttpRequest& r) { return r.path.ends_with("/photos"); }
+bool is_recording(const HttpRequest& r) { return r.path.ends_with("/listen"); }
 
 }  // namespace
 
 std::size_t Gate::most_body(const HttpRequest& r) {
   if (r.method != "POST") return 0;
-  return is_photo(r) ? kMostPhoto : kMostJson;
+  return is_photo(r) ? kMostPhoto : is_recording(r) ? kMostRecording : kMostJson;
 }
 
 std::optional<HttpAnswer> Gate::refuse(const HttpRequest& r) const {
@@ -48,6 +49,10 @@ std::optional<HttpAnswer> Gate::looked_at(const HttpRequest& r) const {
     if (type.rfind("image/", 0) != 0)
       return problem_answer(415, "content-type", fmt::format("\"{}\" is not a picture", type),
                             "image/jpeg, image/png or image/webp");
+  } else if (is_recording(r)) {
+    if (type.rfind("audio/", 0) != 0 && type.rfind("video/", 0) != 0)
+      return problem_answer(415, "content-type", fmt::format("\"{}\" is not a recording", type),
+                            "audio/mp4, audio/wav, video/mp4 or the like");
   } else if (type != "application/json") {
     return problem_answer(415, "content-type", fmt::format("\"{}\" is not JSON", type), "application/json");
   }

@@ -51,7 +51,7 @@ HttpAnswer routed(Office& office, const HttpRequest& r) {
 const std::vector<Route>& routes() {
   static const std::vector<Route> kRoutes = [] {
     std::vector<Route> all;
-    for (const auto& some : {shop_routes(), bike_routes(), job_routes(), sum_routes()})
+    for (const auto& some : {shop_routes(), bike_routes(), job_routes(), sum_routes(), sound_routes()})
       all.insert(all.end(), some.begin(), some.end());
     return all;
   }();

@@ -58,6 +58,10 @@ std::vector<Route> shop_routes();
 std::vector<Route> bike_routes();
 std::vector<Route> job_routes();
 std::vector<Route> sum_routes();
+std::vector<Route> sound_routes();
+
+/// The number in a path; throws Unknown.
+int job_of(const PathParts&);
 
 /// Does the change under the request's key, once, and says so.
 HttpAnswer written(Office&, const HttpRequest&, const std::function<std::string(Shop&)>& change);

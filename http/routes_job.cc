@@ -23,11 +23,6 @@ std::optional<int> number_of(const std::string& text) {
   return n;
 }
 
-int job_of(const PathParts& parts) {
-  if (const auto n = number_of(parts.at("job"))) return *n;
-  throw Unknown({"", 0, "", fmt::format("\"{}\" is not a number of a job", parts.at("job")), "a number from 1"});
-}
-
 bool holds_words(const Job& job, const std::string& bike_name, const std::vector<std::string>& words) {
   std::string text = fmt::format("{} {} {} {}", job.number, bike_name, job.complaint, job.words);
   for (const std::string& c : job.causes) text += " " + c;
@@ -268,6 +263,11 @@ HttpAnswer sheet_pdf(Office& office, const HttpRequest&, const PathParts& parts)
 }
 
 }  // namespace
+
+int job_of(const PathParts& parts) {
+  if (const auto n = number_of(parts.at("job"))) return *n;
+  throw Unknown({"", 0, "", fmt::format("\"{}\" is not a number of a job", parts.at("job")), "a number from 1"});
+}
 
 std::vector<Route> job_routes() {
   return {

@@ -13,9 +13,10 @@ Correction with_its_doubt(const Taken& t) {
 }  // namespace
 
 const Method& recording() {
-  static const Method kMethod{{quantity(AskedCondition::Of::test, "give-or-take",
-                                        "of a recording: one standard deviation, in percent of the figure", "%", 0, 300)},
-                              with_its_doubt};
+  static const Method kMethod{
+      {quantity(AskedCondition::Of::test, "give-or-take",
+                "of a recording: one standard deviation, in percent of the figure", "%", 0, 300)},
+      with_its_doubt};
   return kMethod;
 }
 

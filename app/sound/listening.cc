@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <array>
+#include <utility>
 
 #include "edge/problem.h"
 
@@ -19,8 +20,8 @@ constexpr std::array<TakeRow, 4> kTakes = {
 
 constexpr double kShortestS = 0.5, kLeastEngine = 0.05, kLeastSure = 0.02;
 
-[[noreturn]] void refuse(const std::filesystem::path& file, const std::string& what, const std::string& right) {
-  throw BadInput({file.string(), 0, "", what, right});
+[[noreturn]] void refuse(const std::string& file, const std::string& what, const std::string& right) {
+  throw BadInput({file, 0, "", what, right});
 }
 
 /// "between 3.1 and 7.0 s and between 9.0 and 9.6 s"
@@ -40,7 +41,7 @@ TakeOf sort_of(const Listened& l) {
   return TakeOf::idle;
 }
 
-void refuse_without_engine(const std::filesystem::path& file, const Listened& l) {
+void refuse_without_engine(const std::string& file, const Listened& l) {
   const bool heard = l.heard.share.engine >= kLeastEngine;
   if (heard && (l.heard.share.sure >= kLeastSure || l.heard.octave == sound::Octave::open)) return;
   const std::string silent = where(l.heard.stretches, sound::Stretch::Kind::silence);
@@ -65,17 +66,22 @@ std::optional<TakeOf> take_of_from(std::string_view name) {
 
 std::string step_of(TakeOf of) { return fmt::format("record-{}", text(of)); }
 
-Listened listen_to(const std::filesystem::path& file, const sound::Engine& engine, const ListenAsk& ask,
-                   const std::function<void(double)>& progress) {
-  constexpr double kDecoding = 0.3;  // of the work, as the mechanic sees it
-  const auto part = [&](double from, double to) {
-    return [&progress, from, to](double done) {
-      if (progress) progress(from + done * (to - from));
-    };
+namespace {
+
+/// Decoding counts as so much of the work.
+constexpr double kDecoding = 0.3;
+
+std::function<void(double)> part(const std::function<void(double)>& progress, double from, double to) {
+  return [progress, from, to](double done) {
+    if (progress) progress(from + done * (to - from));
   };
+}
+
+Listened listened(audio::Take take, const std::string& file, const sound::Engine& engine, const ListenAsk& ask,
+                  const std::function<void(double)>& progress) {
   Listened l;
   l.engine = engine;
-  l.take = audio::read_take(file, {}, part(0, kDecoding));
+  l.take = std::move(take);
   if (l.take.seconds < kShortestS)
     refuse(file, fmt::format("it is only {:.2f} s long", l.take.seconds), "some seconds of the running engine");
   if (l.take.slowed != 1)
@@ -83,7 +89,7 @@ Listened listen_to(const std::filesystem::path& file, const sound::Engine& engin
         file,
         fmt::format("it plays {:.3g} times slower than life, and what it says of speeds would be false", l.take.slowed),
         "a recording at normal speed, without slow motion or time lapse");
-  l.track = sound::follow(l.take.signal, engine, part(kDecoding, 1));
+  l.track = sound::follow(l.take.signal, engine, part(progress, kDecoding, 1));
   if (ask.times) l.track = sound::taken_as(std::move(l.track), *ask.times);
   l.heard = sound::listen(l.take.signal, l.track, engine);
   refuse_without_engine(file, l);
@@ -93,6 +99,18 @@ Listened listen_to(const std::filesystem::path& file, const sound::Engine& engin
   if (ask.pull) l.pull = sound::pull_of(l.track, *ask.pull);
   l.of = ask.of.value_or(sort_of(l));
   return l;
+}
+
+}  // namespace
+
+Listened listen_to(const std::filesystem::path& file, const sound::Engine& engine, const ListenAsk& ask,
+                   const std::function<void(double)>& progress) {
+  return listened(audio::read_take(file, {}, part(progress, 0, kDecoding)), file.string(), engine, ask, progress);
+}
+
+Listened listen_to_bytes(std::string_view bytes, const std::string& name, const sound::Engine& engine,
+                         const ListenAsk& ask, const std::function<void(double)>& progress) {
+  return listened(audio::read_take_bytes(bytes, name, {}, part(progress, 0, kDecoding)), name, engine, ask, progress);
 }
 
 }  // namespace crankwise

@@ -10,6 +10,7 @@
 #include <functional>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "core/sound/heard.h"
@@ -45,6 +46,10 @@ struct Listened {
 /// no engine in it, too short, more than one cylinder.
 Listened listen_to(const std::filesystem::path&, const sound::Engine&, const ListenAsk&,
                    const std::function<void(double)>& progress = {});
+
+/// The same of an upload in memory; `name` is for messages.
+Listened listen_to_bytes(std::string_view bytes, const std::string& name, const sound::Engine&, const ListenAsk&,
+                         const std::function<void(double)>& progress = {});
 
 /// A reading as a job would take it, with its uncertainty among its conditions.
 struct Proposal {

@@ -1,8 +1,10 @@
 """Recordings: what is heard of them, what a job takes of it, what is refused."""
 import json
 import math
+import pathlib
 import random
 import struct
+import tempfile
 import wave
 import xml.etree.ElementTree
 
@@ -33,6 +35,12 @@ def engine(path, rpm, seconds, rate=16000, cut_above=None):
         out.setframerate(rate)
         out.writeframes(b"".join(struct.pack("<h", int(26000 * v / top)) for v in samples))
     return str(path)
+
+
+def recording():
+    """The bytes of one."""
+    with tempfile.TemporaryDirectory() as folder:
+        return pathlib.Path(engine(pathlib.Path(folder) / "take.wav", hold(9000), 6.5)).read_bytes()
 
 
 def hold(top):

@@ -233,6 +233,19 @@ class ServedBadInput(Case):
             self.assertEqual((photo["width"], photo["height"]), (640 + n, 480))
             self.assertEqual(self.phone.ask("GET", "/api/photos/" + photo["sha256"]).headers["Content-Type"], "image/webp")
 
+    def test_recordings(self):
+        def listen(body, media_type="audio/wav", asked="", job=1):
+            return self.phone.ask("POST", f"/api/jobs/{job}/listen{asked}", body, Content_Type=media_type)
+        for body in (b"", b"not a recording" * 99, b"RIFF" + bytes(60), png()):
+            got = listen(body)
+            self.assertEqual((got.status, "the recording" in got.wrong), (400, True), got.body)
+        self.assertEqual(listen(b"x", "image/png").status, 415)
+        self.assertEqual(listen(b"x", "application/json").status, 415)
+        self.assertEqual(listen(b"x", asked="?of=ride").status, 400)
+        self.assertEqual(listen(b"x", asked="?times=7").status, 400)
+        self.assertEqual(listen(b"x", job=9).status, 404)
+        self.assertEqual(self.phone.words(1), [], "nothing is written")
+
     def test_too_much_and_of_the_wrong_type(self):
         most = json.dumps({"entries": [{"kind": "noted", "text": ""}], "sure": False})
         for size, status in ((200_000, 200), (200_001, 413), (5_000_000, 413)):

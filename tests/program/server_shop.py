@@ -3,6 +3,7 @@ import datetime
 import gzip
 import re
 
+from listen import recording
 from place import CLASS, KNOWLEDGE, ROOT, Case
 from serving import NEW_BIKE, Phone, routes, serve, wire
 from sheet import png
@@ -106,6 +107,7 @@ class ServedRoutes(Case):
         "POST /api/bikes/{bike}/fact": ("Written", {"fact": "stroke", "told": "54 mm"}), "POST /api/bikes/{bike}/undo": ("Written", {}),
         "GET /api/hear": ("[Heard]", None), "POST /api/jobs": ("Written", {"bike": "red-125", "complaint": "bogs"}),
         "POST /api/jobs/{job}/entries": ("Written", {"entries": [{"kind": "noted", "text": "a"}], "sure": False}),
+        "POST /api/jobs/{job}/listen": ("HeardTake", recording()),
         "POST /api/jobs/{job}/photos": ("Written", png()), "GET /api/photos/{sha256}": ("", None),
         "GET /api/jobs/{job}": ("JobView", None),
         "GET /api/jobs/{job}/steps/{step}": ("Option", None), "GET /api/jobs/{job}/why/{fault}": ("Why", None),
@@ -118,6 +120,8 @@ class ServedRoutes(Case):
         "POST /api/sums/{sum}": ("SumAnswer", {"told": {"fuel": "20 L", "ratio": "32 :1"}}),
         "POST /api/pair": ("refused", {"code": "7KQM-2X9D"}),
         "POST /api/unpair": ("Hello", {})}
+
+    TYPES = {"POST /api/jobs/{job}/listen": "audio/wav", "POST /api/jobs/{job}/photos": "image/png"}
 
     def setUp(self):
         super().setUp()
@@ -143,7 +147,7 @@ class ServedRoutes(Case):
         sha256 = ""
         for route, (shape, sent) in self.ANSWERS.items():
             with self.subTest(route):
-                more = {"Content_Type": "image/png"} if isinstance(sent, bytes) else {}
+                more = {"Content_Type": self.TYPES.get(route, "application/json")}
                 got = self.phone.ask(route.split(" ")[0], self.path(route, sha256), sent, **more)
                 self.assertEqual(got.status, 400 if shape == "refused" else 200, got.body)
                 if shape and shape != "refused":
@@ -153,7 +157,7 @@ class ServedRoutes(Case):
                     for thing in things:
                         self.assertLessEqual(need, set(thing))
                         self.assertLessEqual(set(thing), may)
-                if isinstance(sent, bytes):
+                if route.endswith("/photos"):
                     sha256 = self.phone.get("/api/jobs/1")["log"][-1]["photo"]["sha256"]
                 if route.startswith("GET"):
                     head = self.phone.ask("HEAD", self.path(route, sha256))
@@ -165,7 +169,7 @@ class ServedRoutes(Case):
     def test_each_refuses_in_one_shape(self):
         self.phone.new_job()
         for route in self.ANSWERS:
-            method, media_type = route.split(" ")[0], "image/png" if route.endswith("/photos") else "application/json"
+            method, media_type = route.split(" ")[0], self.TYPES.get(route, "application/json")
             with self.subTest(route):
                 if "{" in route:
                     for odd in ("nope", "0", "-1", "2147483648", "9" * 40, "%27--", "%F0%9F%94%A7", "%ff", "a%20b", "%3Cb%3E"):

@@ -12,6 +12,7 @@ export type Answered<T> =
 
 const kPatienceMs = 20_000;
 const kPicturePatienceMs = 90_000;
+const kRecordingPatienceMs = 240_000;
 
 export const get = <T>(path: string): Promise<Answered<T>> => ask<T>(path, {}, kPatienceMs);
 
@@ -21,6 +22,14 @@ export const work = <T>(path: string, body: unknown): Promise<Answered<T>> =>
     path,
     { method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(body) },
     kPatienceMs,
+  );
+
+/** A recording to be listened to; writes nothing. */
+export const listen = <T>(path: string, file: File): Promise<Answered<T>> =>
+  ask<T>(
+    path,
+    { method: "POST", headers: { "Content-Type": file.type === "" ? "audio/mp4" : file.type }, body: file },
+    kRecordingPatienceMs,
   );
 
 /** A POST that writes; the same key again writes nothing. */

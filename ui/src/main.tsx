@@ -19,6 +19,7 @@ import { ClosedScreen } from "./views/closed";
 import { HeardScreen } from "./views/heard";
 import { LogScreen } from "./views/log";
 import { NoteScreen, PhotoScreen } from "./views/note";
+import { RecordingScreen } from "./views/recording";
 import { OthersScreen } from "./views/others";
 import { PairScreen } from "./views/pair";
 import { PartsScreen } from "./views/parts-off";
@@ -64,6 +65,8 @@ function Shown({ route }: { route: Route }) {
       return <PartsScreen job={route.job} />;
     case "note":
       return <NoteScreen job={route.job} />;
+    case "recording":
+      return <RecordingScreen job={route.job} />;
     case "photo":
       return <PhotoScreen job={route.job} act={route.act} />;
     case "sheet":

@@ -9,7 +9,7 @@ export type Route =
   | { at: "pair"; code: string }
   | { at: "take-in"; bike: string } // bike "": to be chosen
   | {
-      at: "bench" | "heard" | "suspects" | "others" | "run" | "close" | "log" | "parts" | "note" | "sheet";
+      at: "bench" | "heard" | "suspects" | "others" | "run" | "close" | "log" | "parts" | "note" | "recording" | "sheet";
       job: number;
     }
   | { at: "step"; job: number; step: string }
@@ -22,7 +22,7 @@ export type Route =
   | { at: "learned" }
   | { at: "lost"; path: string };
 
-const jobScreens = ["heard", "suspects", "others", "run", "close", "log", "parts", "note", "sheet"] as const;
+const jobScreens = ["heard", "suspects", "others", "run", "close", "log", "parts", "note", "recording", "sheet"] as const;
 
 export function href(route: Route): string {
   switch (route.at) {

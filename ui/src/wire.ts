@@ -332,6 +332,18 @@ export type NewEntry =
   | { kind: "parts-off"; off: string[] }
   | { kind: "noted"; text: string };
 
+/** POST /api/jobs/N/listen?of=hold&times=2, the body a recording: what is heard in it. Writes nothing. */
+export interface HeardTake {
+  of: "idle" | "blips" | "hold" | "pull";
+  step: string; // that it was taken for
+  lines: { what: string; words: string }[]; // what "": goes on
+  question: string; // "": none; else the speeds are these or so many times these
+  or_times: number;
+  readings: { reading: string; told: string; words: string; held_against: string; moves: string[] }[];
+  not_told: string[];
+  picture: string; // SVG
+}
+
 /** POST /api/jobs/N/undo: 409 if the last act is another one by now. */
 export interface TakeBack {
   act: number;

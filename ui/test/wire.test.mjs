@@ -4,6 +4,7 @@ import assert from "node:assert/strict";
 import { spawnSync } from "node:child_process";
 import { mkdirSync, rmSync, writeFileSync } from "node:fs";
 import { after, before, test } from "node:test";
+import { engineWav } from "./e2e/engine-wav.mjs";
 import { newKey, root, serve } from "./serving.mjs";
 
 let server;
@@ -56,6 +57,10 @@ async function answers() {
   await fetch(`${server.address}/api/jobs/${job}/photos?caption=a%20dot`, {
     method: "POST", headers: { "Content-Type": "image/png", "Crankwise-Entry": newKey() }, body: png,
   });
+  const listened = await fetch(`${server.address}/api/jobs/${job}/listen?of=hold`, {
+    method: "POST", headers: { "Content-Type": "audio/wav" }, body: engineWav(9000),
+  });
+  keep("HeardTake", await listened.json());
   const view = keep("JobView", await get(`/api/jobs/${job}`));
   assert.equal(view.log.at(-1).photo.width, 1);
   for (const option of [view.next, ...view.others]) keep("Option", option);

@@ -1,6 +1,7 @@
 // What a step is and how it is done. Cautions stand first, always in full.
 import { BikeDrawing } from "../drawing/bike-drawing";
 import { Cautions } from "../shell/cautions";
+import { LinkButton } from "../shell/controls";
 import type { Card, JobView, Option, Outcome } from "../wire";
 import { actWords, both, capital, minutes, money, percent, titleOf } from "./words";
 
@@ -22,6 +23,11 @@ export function StepCard({ view, option }: Props) {
       {card ? <Cautions of={card.cautions} /> : null}
       {card ? <Before view={view} card={card} /> : null}
       {card && card.how.length > 0 ? <How card={card} /> : null}
+      {option.step.startsWith("record-") ? (
+        <div class="buttons">
+          <LinkButton to={{ at: "recording", job: view.job }}>Listen to the recording</LinkButton>
+        </div>
+      ) : null}
       {option.then ? <p class="notice">Before the run, this is worth doing too: {option.then.name}.</p> : null}
     </article>
   );

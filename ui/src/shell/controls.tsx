@@ -227,3 +227,32 @@ export function Check({
     </label>
   );
 }
+
+export function FileButton({
+  words,
+  camera = false,
+  accept = "image/*",
+  onFile,
+}: {
+  words: string;
+  camera?: boolean;
+  accept?: string;
+  onFile: (file: File | undefined) => void;
+}) {
+  const id = useId();
+  return (
+    <label class="button plain file" for={id}>
+      {words}
+      <input
+        id={id}
+        type="file"
+        accept={accept}
+        {...(camera ? { capture: "environment" as const } : {})}
+        onChange={(e) => {
+          onFile(e.currentTarget.files?.[0]);
+          e.currentTarget.value = "";
+        }}
+      />
+    </label>
+  );
+}

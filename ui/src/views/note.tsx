@@ -1,11 +1,11 @@
 // A note or a photo for the job, or a photo of one entry.
-import { useEffect, useId, useState } from "preact/hooks";
+import { useEffect, useState } from "preact/hooks";
 import { made, type Picture } from "../job/picture";
 import { useJob, type JobHere } from "../job/use-job";
 import { capital } from "../job/words";
 import { go } from "../route";
 import { Busy } from "../shell/busy";
-import { Button, LongText, TextField } from "../shell/controls";
+import { Button, FileButton, LinkButton, LongText, TextField } from "../shell/controls";
 import { Problem, problemOf } from "../shell/problem";
 import { Screen, Section } from "../shell/screen";
 import { useDraft } from "../shell/use-draft";
@@ -23,6 +23,12 @@ export function NoteScreen({ job }: { job: number }) {
     >
       <Note here={here} job={job} />
       <Photo job={job} of={0} />
+      <Section title="Recording">
+        <p>What the engine does, heard in a recording or a video of this phone.</p>
+        <div class="buttons">
+          <LinkButton to={{ at: "recording", job }}>Listen to a recording</LinkButton>
+        </div>
+      </Section>
     </Screen>
   );
 }
@@ -130,32 +136,5 @@ function Photo({ job, of }: { job: number; of: number }) {
         Keep the photo
       </Button>
     </Section>
-  );
-}
-
-function FileButton({
-  words,
-  camera = false,
-  onFile,
-}: {
-  words: string;
-  camera?: boolean;
-  onFile: (file: File | undefined) => void;
-}) {
-  const id = useId();
-  return (
-    <label class="button plain file" for={id}>
-      {words}
-      <input
-        id={id}
-        type="file"
-        accept="image/*"
-        {...(camera ? { capture: "environment" as const } : {})}
-        onChange={(e) => {
-          onFile(e.currentTarget.files?.[0]);
-          e.currentTarget.value = "";
-        }}
-      />
-    </label>
   );
 }

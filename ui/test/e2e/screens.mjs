@@ -18,6 +18,7 @@ export const routes = [
   { at: "photo", path: "/jobs/5/photo/6", seen: /Rider changed to a cheap oil/ },
   { at: "parts", path: "/jobs/5/parts", seen: "Exhaust pipe" },
   { at: "note", path: "/jobs/5/note", seen: "Keep the photo" },
+  { at: "recording", path: "/jobs/5/recording", seen: "What was done" },
   { at: "sheet", path: "/jobs/5/sheet", seen: "Parts and supplies" },
   { at: "sheet", path: "/jobs/4/sheet", seen: "Parts and supplies" },
   { at: "new-bike", path: "/new-bike", seen: "Engine" },
