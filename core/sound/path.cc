@@ -22,7 +22,7 @@ int bins_in_hop(double per_s) { return static_cast<int>(std::ceil(per_s * kHopS 
 
 }  // namespace
 
-PathFinder::PathFinder(const Grid& grid, std::vector<int> roughness) : grid_(grid) {
+PathFinder::PathFinder(const Grid& grid, const std::vector<int>& roughness) : grid_(grid) {
   for (const int m : roughness)
     below_.push_back(static_cast<int>(std::lround(Grid::kPerOctave * std::log2(static_cast<double>(m)))));
   best_.assign(roughness.size(), std::vector<float>(static_cast<size_t>(grid.size)));

@@ -25,7 +25,7 @@ class PathFinder {
   };
 
   /// `roughness`: firings until the sound repeats, the first 1.
-  PathFinder(const Grid&, std::vector<int> roughness);
+  PathFinder(const Grid&, const std::vector<int>& roughness);
 
   /// The path through these rows (of grid.size each). It starts within reach of `before`, if that is somewhere.
   /// `about`: where the firing is already known to be, within half an octave, by hop; empty if it is not. Then it costs
