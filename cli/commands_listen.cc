@@ -81,7 +81,7 @@ void say(Cli& cli, const std::vector<ReportLine>& lines) {
 
 void say_proposals(Cli& cli, const Proposals& told, const Bike& bike, const std::string& enter) {
   cli.output.heading("As readings of this bike");
-  for (const Proposal& p : told.readings) {
+  for (const ToldReading& p : told.readings) {
     const Reading& r = *cli.knowledge().readings.find(p.took.reading);
     const Appraised seen = appraise(r, p.took, bike, bike.readings);
     cli.output.wrapped(p.words, "  - ", 4);
@@ -99,7 +99,7 @@ void say_proposals(Cli& cli, const Proposals& told, const Bike& bike, const std:
 
 void enter(Cli& cli, const Proposals& told) {
   std::vector<Entry> entries{Did{told.step}};
-  for (const Proposal& p : told.readings) entries.push_back(p.took);
+  for (const ToldReading& p : told.readings) entries.push_back(p.took);
   if (told.readings.empty())
     throw BadInput(
         {"", 0, "--enter", "the take gave no reading that could be entered", "a take as the step asks for it"});
@@ -130,7 +130,7 @@ void run(Cli& cli, const Args& a) {
     Json j = as_json(heard);
     if (told) {
       j["readings"] = Json::array();
-      for (const Proposal& p : told->readings)
+      for (const ToldReading& p : told->readings)
         j["readings"].push_back(
             {{"reading", p.took.reading}, {"value", p.took.value}, {"unit", p.took.unit}, {"at", p.took.at}});
     }

@@ -30,7 +30,7 @@ ListenAsk ask_of(const HttpRequest& r) {
   return ask;
 }
 
-Json reading_json(const Knowledge& k, const Bike& bike, const Proposal& p) {
+Json reading_json(const Knowledge& k, const Bike& bike, const ToldReading& p) {
   const Reading& r = *k.readings.find(p.took.reading);
   std::string told = fmt::format("{:g} {}", p.took.value, p.took.unit);
   for (const auto& [condition, value] : p.took.at) told += fmt::format(" {}={}", condition, value);
@@ -71,7 +71,7 @@ HttpAnswer hear_take(Office& office, const HttpRequest& r, const PathParts& part
          {"or_times", heard.track.other}, {"readings", Json::array()},
          {"not_told", told.not_told},     {"picture", picture_of(heard)}};
   for (const auto& [what, words] : report(heard)) j["lines"].push_back({{"what", what}, {"words", words}});
-  for (const Proposal& p : told.readings) j["readings"].push_back(reading_json(k, bike, p));
+  for (const ToldReading& p : told.readings) j["readings"].push_back(reading_json(k, bike, p));
   return json_answer(j);
 }
 

@@ -46,7 +46,8 @@ void refuse_without_engine(const std::string& file, const Listened& l) {
   if (heard && (l.heard.share.sure >= kLeastSure || l.heard.octave == sound::Octave::open)) return;
   const std::string silent = where(l.heard.stretches, sound::Stretch::Kind::silence);
   const std::string other = where(l.heard.stretches, sound::Stretch::Kind::no_engine);
-  std::string what = heard ? "no engine is heard well enough in it" : "no engine is heard in it";
+  std::string what = heard ? "no one engine is heard well enough in it: too much else, or a second engine"
+                           : "no engine is heard in it";
   if (!silent.empty()) what += "; silence " + silent;
   if (!other.empty()) what += "; sound that is no engine's " + other;
   refuse(file, what,

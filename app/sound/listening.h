@@ -1,7 +1,7 @@
 // A recording listened to: what was heard, and which readings of a job that makes.
 //
 //   const Listened l = listen_to("blip.m4a", engine_of(bike), {});
-//   for (const Proposal& p : proposals(l, knowledge, bike).readings) show(p.words);   // for a yes before it counts
+//   for (const ToldReading& p : proposals(l, knowledge, bike).readings) show(p.words);   // for a yes before it counts
 //
 // Nothing is written down here.
 #pragma once
@@ -52,13 +52,13 @@ Listened listen_to_bytes(std::string_view bytes, const std::string& name, const 
                          const std::function<void(double)>& progress = {});
 
 /// A reading as a job would take it, with its uncertainty among its conditions.
-struct Proposal {
+struct ToldReading {
   Took took;
   std::string words;  // "idle speed 1,684 rpm, give or take 0.7 %"
 };
 struct Proposals {
   std::string step;
-  std::vector<Proposal> readings;     // that this sort of take gives, as far as heard
+  std::vector<ToldReading> readings;  // that this sort of take gives, as far as heard
   std::vector<std::string> not_told;  // the others, with the reason
 };
 Proposals proposals(const Listened&, const Knowledge&, const Bike&);
