@@ -14,11 +14,11 @@ namespace {
 constexpr double kFloat = 2e-6;  // the weights of three faults are floats
 
 /// Broad repairs, parts that go back out, runs and looks, in any order. At most `coins` cures may fail.
-Case repaired_case(unsigned seed, int coins, bool sure_too) {
+RandomCase repaired_case(unsigned seed, int coins, bool sure_too) {
   Dice dice(seed);
   CaseKind kind;
   kind.least_faults = 2, kind.most_faults = 6;
-  Case c{random_model(dice, kind), {}};
+  RandomCase c{random_model(dice, kind), {}};
   const int n = static_cast<int>(c.model.faults.size());
   const auto some = [&] {
     std::vector<int> faults;
@@ -53,7 +53,7 @@ Case repaired_case(unsigned seed, int coins, bool sure_too) {
 TEST(ManyRepairs, AsJudged) {
   int judged = 0, moved = 0;
   for (unsigned seed = 1; seed <= 1000; ++seed) {
-    const Case c = repaired_case(seed, 9, seed % 2 == 0);
+    const RandomCase c = repaired_case(seed, 9, seed % 2 == 0);
     const Belief b = believe(c.model, c.history);
     const oracle::Truth truth(c.model, c.history, 3);
     ASSERT_EQ(b.contradiction, truth.contradiction()) << "seed " << seed << ": " << in_words(c);
@@ -69,7 +69,7 @@ TEST(ManyRepairs, AsJudged) {
 
 TEST(ManyRepairs, TheBoundHoldsAcrossThem) {
   for (unsigned seed = 1; seed <= 150; ++seed) {
-    Case c = repaired_case(seed, 6, true);
+    RandomCase c = repaired_case(seed, 6, true);
     if (c.model.faults.size() < 5) continue;
     for (FaultModel& f : c.model.faults) f.odds = std::min(1.0, 3 * f.odds);
     const Belief b = believe(c.model, c.history);
@@ -80,12 +80,12 @@ TEST(ManyRepairs, TheBoundHoldsAcrossThem) {
 }
 
 /// Forty faults that every one of `repairs` repairs may cure, each repair followed by a failed run and a look.
-Case broad(int repairs, bool swaps) {
+RandomCase broad(int repairs, bool swaps) {
   Dice dice(3);
   CaseKind kind;
   kind.least_faults = kind.most_faults = 40;
   kind.greatest_odds = 0.05;
-  Case c{random_model(dice, kind), {}};
+  RandomCase c{random_model(dice, kind), {}};
   for (int k = 0; k < repairs; ++k) {
     Repaired r;
     PutBack p;
@@ -100,7 +100,7 @@ Case broad(int repairs, bool swaps) {
 
 TEST(ManyRepairs, TheTableDoesNotGrow) {
   for (bool swaps : {false, true}) {
-    const Case c = broad(10, swaps);
+    const RandomCase c = broad(10, swaps);
     const Belief b = believe(c.model, c.history);
     EXPECT_EQ(b.table.faults(), 40);
     EXPECT_EQ(b.still_there().size(), 40u);
@@ -113,7 +113,7 @@ TEST(ManyRepairs, StartAndEndAgree) {
   // The chances at the start come from a reading backwards, those of now from one forwards; the list of sets holds
   // both.
   for (bool swaps : {false, true}) {
-    const Case c = broad(4, swaps);
+    const RandomCase c = broad(4, swaps);
     const Belief b = believe(c.model, c.history);
     const auto start = b.there_at_start(), now = b.still_there(), alone = b.alone_now();
     std::vector<double> set_start(40), set_now(40), set_alone(40);

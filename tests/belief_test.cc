@@ -19,7 +19,7 @@ double logit(double p) { return std::log(p / (1 - p)); }
 void expect_as_judged(const CaseKind& kind, unsigned seeds) {
   int judged = 0;
   for (unsigned seed = 1; seed <= seeds; ++seed) {
-    const Case c = random_case(seed, kind);
+    const RandomCase c = random_case(seed, kind);
     const Belief b = believe(c.model, c.history);
     const oracle::Truth truth(c.model, c.history, 3);
     ASSERT_EQ(b.contradiction, truth.contradiction()) << "seed " << seed << ": " << in_words(c);
@@ -77,7 +77,7 @@ TEST(BeliefJudged, PerfectAnswersAsQuickscoreHasThem) {
   for (int n : {1, 2, 3, 12}) {
     kind.least_faults = kind.most_faults = n;
     for (unsigned seed = 1; seed <= 60; ++seed) {
-      Case c = random_case(seed, kind);
+      RandomCase c = random_case(seed, kind);
       c.model.nothing_wrong = 1;
       std::vector<int> said(c.model.findings.size(), -1), present, absent;
       for (const Happening& h : c.history) {
@@ -105,7 +105,7 @@ TEST(BeliefJudged, PerfectAnswersAsQuickscoreHasThem) {
 
 TEST(BeliefHolds, EverythingSumsToOne) {
   for (unsigned seed = 1; seed <= 200; ++seed) {
-    const Case c = random_case(seed, {});
+    const RandomCase c = random_case(seed, {});
     const Belief b = believe(c.model, c.history);
     double sum = 0, nothing = 0;
     std::vector<double> there(c.model.faults.size()), alone(there);
@@ -130,7 +130,7 @@ TEST(BeliefHolds, ShortListsAreTheHeadOfLongOnes) {
   kind.happenings = 20;
   kind.uncertain_cures = 6;
   for (unsigned seed = 1; seed <= 200; ++seed) {
-    const Case c = random_case(seed, kind);
+    const RandomCase c = random_case(seed, kind);
     const Belief b = believe(c.model, c.history);
     const auto all = b.sets(100000);
     for (size_t count : {1u, 3u, 10u}) {
@@ -147,7 +147,7 @@ TEST(BeliefHolds, TheOrderOfAnswersDoesNotMatter) {
   CaseKind kind;
   kind.repairs = kind.runs = false;
   for (unsigned seed = 1; seed <= 150; ++seed) {
-    Case first = random_case(seed, kind), then = first;
+    RandomCase first = random_case(seed, kind), then = first;
     // Three stretches of answers on different findings, with a repair and a run between.
     Dice dice(seed);
     std::vector<int> findings(first.model.findings.size());
@@ -169,7 +169,7 @@ TEST(BeliefHolds, TheOrderOfAnswersDoesNotMatter) {
       Repaired all;
       for (size_t f = 0; f < first.model.faults.size(); ++f)
         all.cures.push_back({static_cast<int>(f), f == 0 ? 0.5 : 0});
-      for (Case* c : {&first, &then}) c->history.emplace_back(all), c->history.emplace_back(Ran{RunResult::same});
+      for (RandomCase* c : {&first, &then}) c->history.emplace_back(all), c->history.emplace_back(Ran{RunResult::same});
     }
     const Belief a = believe(first.model, first.history), b = believe(then.model, then.history);
     Difference d;
@@ -181,7 +181,7 @@ TEST(BeliefHolds, TheOrderOfAnswersDoesNotMatter) {
 
 TEST(BeliefHolds, UndoneIsNeverDone) {
   for (unsigned seed = 1; seed <= 100; ++seed) {
-    const Case c = random_case(seed, {});
+    const RandomCase c = random_case(seed, {});
     std::vector<Happening> history = c.history;
     const Belief before = believe(c.model, history);
     history.emplace_back(Answered{0, Answer::yes});
@@ -200,7 +200,7 @@ TEST(BeliefHolds, TheLastAnswerCounts) {
   kind.runs = false;
   kind.groups = false;
   for (unsigned seed = 1; seed <= 100; ++seed) {
-    Case c = random_case(seed, kind);
+    RandomCase c = random_case(seed, kind);
     c.history = {Answered{1, Answer::no}, Answered{0, Answer::yes}, Ran{RunResult::same}, Answered{0, Answer::unsure},
                  Answered{0, Answer::no}};
     const std::vector<Happening> last{Answered{1, Answer::no}, Ran{RunResult::same}, Answered{0, Answer::no}};
@@ -261,7 +261,7 @@ TEST(BeliefHolds, PredictionsComeTrue) {
   for (unsigned seed = 1; seed <= 100; ++seed) {
     CaseKind kind;
     kind.groups = false;
-    Case c = random_case(seed, kind);
+    RandomCase c = random_case(seed, kind);
     c.model.findings.push_back(c.model.findings[0]);
     const int look = static_cast<int>(c.model.findings.size()) - 1;
     const FindingModel& finding = c.model.findings.back();

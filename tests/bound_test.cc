@@ -43,7 +43,7 @@ void expect_never_below(CaseKind kind, unsigned seeds, const char* what) {
   kind.uncertain_cures = 2;
   Tightness tightness;
   for (unsigned seed = 1; seed <= seeds; ++seed) {
-    const Case c = random_case(seed, kind);
+    const RandomCase c = random_case(seed, kind);
     const Belief b = believe(c.model, c.history);
     const oracle::Truth truth(c.model, c.history, kAll);
     if (b.contradiction || truth.contradiction()) continue;

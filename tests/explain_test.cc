@@ -113,7 +113,7 @@ TEST(EvidenceWeights, AreLeaveOneOutForAnyJob) {
     CaseKind kind;
     kind.most_faults = 6;
     kind.happenings = 8;
-    const Case c = random_case(seed, kind);
+    const RandomCase c = random_case(seed, kind);
     size_t weighed = 0;
     for (const Happening& h : c.history) {
       weighed +=

@@ -13,7 +13,7 @@ namespace {
 using namespace plan_case;
 
 struct Shop {
-  Case job;
+  RandomCase job;
   PlanModel plan;
   PlanState state;
   std::string words;

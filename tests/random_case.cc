@@ -83,9 +83,9 @@ Model random_model(Dice& dice, const CaseKind& kind) {
   return m;
 }
 
-Case random_case(unsigned seed, const CaseKind& kind) {
+RandomCase random_case(unsigned seed, const CaseKind& kind) {
   Dice dice(seed);
-  Case c{random_model(dice, kind), {}};
+  RandomCase c{random_model(dice, kind), {}};
   const Model& m = c.model;
   const int n = static_cast<int>(m.faults.size());
   Bike bike{std::vector<bool>(m.faults.size()), std::vector<bool>(m.faults.size()), std::vector<bool>(m.faults.size())};
@@ -130,7 +130,7 @@ Case random_case(unsigned seed, const CaseKind& kind) {
   return c;
 }
 
-std::string in_words(const Case& c) {
+std::string in_words(const RandomCase& c) {
   std::ostringstream out;
   out << c.model.faults.size() << " faults, " << c.model.findings.size() << " findings;";
   for (const Happening& h : c.history) {

@@ -33,18 +33,18 @@ struct CaseKind {
   int uncertain_cures = 3;
 };
 
-struct Case {
+struct RandomCase {
   Model model;
   std::vector<Happening> history;
 };
 
 /// `kind` is what the case may hold, `seed` picks one.
-Case random_case(unsigned seed, const CaseKind& kind);
+RandomCase random_case(unsigned seed, const CaseKind& kind);
 /// The model alone, for tests that write their own history.
 Model random_model(Dice&, const CaseKind& kind);
 
 /// In words, for the message of a failed test.
-std::string in_words(const Case&);
+std::string in_words(const RandomCase&);
 
 /// Largest difference of any number of the belief from that of the judge, and which number it was.
 struct Difference {
