@@ -74,8 +74,8 @@ std::string table(const std::string& title, const std::vector<Season>& seasons, 
 
 /// Mean over the seeds and over the last `window` jobs.
 template <class Get>
-Line smooth(const std::string& name, const std::vector<Season>& seasons, bool learning, size_t window, Get get) {
-  Line line{name, {}};
+Polyline smooth(const std::string& name, const std::vector<Season>& seasons, bool learning, size_t window, Get get) {
+  Polyline line{name, {}};
   for (size_t to = window; to <= seasons[0].plain.size(); to += 5)
     line.points.emplace_back(to, mean(numbers(seasons, learning, to - window, to, get)));
   return line;

@@ -61,13 +61,11 @@ void make_folders(const fs::path& folder, const std::string& file) {
 }
 
 void must_be_writable(const fs::path& path, const std::string& file, bool there) {
-  if (there && ::access(path.c_str(), W_OK) != 0) {
+  if (there && ::access(path.c_str(), W_OK) != 0)
     refuse(file, fmt::format("cannot be written: {}", std::strerror(errno)), "a file that you may write");
-  }
-  if (::access(path.parent_path().c_str(), W_OK | X_OK) != 0) {
+  if (::access(path.parent_path().c_str(), W_OK | X_OK) != 0)
     refuse(file, fmt::format("its folder cannot be written: {}", std::strerror(errno)),
            "a file in a folder that you may write in");
-  }
 }
 
 fs::path beside(fs::path path, const char* ending) { return path += ending; }
@@ -123,14 +121,12 @@ std::int64_t format_of(const Db& db) {
   const std::int64_t id = number(db, "PRAGMA application_id");
   const std::int64_t format = number(db, "PRAGMA user_version");
   if (id == 0 && format == 0 && number(db, "SELECT count(*) FROM sqlite_schema") == 0) return 0;
-  if (id != kApplicationId) {
+  if (id != kApplicationId)
     refuse(db.file, fmt::format("this SQLite file belongs to another program (application id {})", id),
            "the path of a crankwise file");
-  }
-  if (format > kFormat) {
+  if (format > kFormat)
     refuse(db.file, fmt::format("written by a newer crankwise (format {}, this one knows {})", format, kFormat),
            "this file opened with that newer crankwise");
-  }
   if (format < 1) refuse_damaged(db.file, fmt::format("format {}", format));
   return format;
 }
@@ -173,16 +169,13 @@ Store Store::open(const fs::path& path, Mode mode) {
   const fs::path full = fs::absolute(path, error);  // so that no name is special to SQLite, such as :memory:
   const fs::file_status status = fs::status(full, error);
   const bool there = fs::exists(status);
-  if (fs::is_directory(status) || !path.has_filename()) {
+  if (fs::is_directory(status) || !path.has_filename())
     refuse(name, "this is a folder", "the path of a crankwise file");
-  }
   if (there && !fs::is_regular_file(status)) refuse(name, "this is not a plain file", "the path of a crankwise file");
-  if (!there && status.type() != fs::file_type::not_found) {
+  if (!there && status.type() != fs::file_type::not_found)
     refuse(name, "cannot be opened: " + error.message(), "a path that you may read");
-  }
-  if (!there && mode != Mode::create) {
+  if (!there && mode != Mode::create)
     refuse(name, "there is no such file", "the path of a crankwise file that is there");
-  }
   if (mode == Mode::create) make_folders(full.parent_path(), name);
   if (mode != Mode::read_only) must_be_writable(full, name, there);
   // Here SQLite would delete the log. (It is looked at first: another program may be making the file right now.)
@@ -232,10 +225,9 @@ void Store::set_up(Mode mode) {
     Transaction look(db, Transaction::Kind::reading);
     format = format_of(db);
   }
-  if (format == 0 && mode != Mode::create) {
+  if (format == 0 && mode != Mode::create)
     refuse(name_, "the file is empty: setting it up was cut short",
            "the path of a crankwise file with something in it");
-  }
   if (mode == Mode::read_only) {
     if (format < kFormat) refuse(name_, "written by an older crankwise", "this file opened for writing once");
     return;
@@ -364,12 +356,10 @@ void Store::backup_to(const fs::path& path) const {
   std::error_code error;
   const fs::path full = fs::absolute(path, error);
   if (path.empty() || !path.has_filename()) refuse(name, "no file was named", "the path of a new file");
-  if (fs::exists(fs::symlink_status(full, error))) {
+  if (fs::exists(fs::symlink_status(full, error)))
     refuse(name, "there is something of that name already", "the path of a new file");
-  }
-  if (!fs::is_directory(full.parent_path(), error)) {
+  if (!fs::is_directory(full.parent_path(), error))
     refuse(name, "its folder is not there", "a new file in a folder that is there");
-  }
   must_be_writable(full, name, false);
 
   // Under another name until it is whole and checked: a backup that has its name is a good one.
@@ -394,9 +384,8 @@ void Store::backup_to(const fs::path& path) const {
     }
   }
   open(part.path, Mode::read_only);
-  if (!sync(part.path)) {
+  if (!sync(part.path))
     refuse(name, fmt::format("reading or writing failed: {}", std::strerror(errno)), "a sound disk");
-  }
   fs::rename(part.path, full, error);
   if (error) refuse(name, fmt::format("cannot be written: {}", error.message()), "the path of a new file");
   sync(full.parent_path());

@@ -1,7 +1,7 @@
 """Holds the tree to its layers: layers.py [ROOT], or layers.py --selftest [ROOT], which shows that each rule can fail.
 
 The crankwise_library lines of CMakeLists.txt say who may use whom; includes must keep to them, and they to
-core <- edge <- app <- http <- everything else. core/ is pure besides: no files, clock, threads, printing, chance or globals.
+core <- edge <- app <- http <- everything else. core/ is pure besides: no files, clock, threads, printing, chance or globals. No two types of one name.
 """
 import pathlib
 import re
@@ -155,6 +155,33 @@ def changing_variables(text):
     return found
 
 
+def types_of(text):
+    """Names of the types that a file defines in named namespaces, with these."""
+    found, inside, depth = set(), [], 0
+    for line in re.sub(r"/\*.*?\*/", "", text, flags=re.S).split("\n"):
+        line = re.sub(r'"(?:[^"\\]|\\.)*"', '""', line.split("//")[0])
+        opened = re.match(r"namespace\s*([\w:]*)\s*\{", line)
+        if opened:
+            inside.append((depth, opened.group(1)))
+        defined = re.match(r"(?:struct|class|enum class|union)\s+(\w+)\b(?!\s*::)[^;]*$", line) or re.match(
+            r"(?:struct|class|enum class|union)\s+(\w+)\b(?!\s*::)[^;]*\{", line)
+        if defined and depth == len(inside) and all(name for _, name in inside):
+            found.add("::".join([name for _, name in inside] + [defined.group(1)]))
+        depth += line.count("{") - line.count("}")
+        while inside and depth <= inside[-1][0]:
+            inside.pop()
+    return found
+
+
+def types_named_twice(texts):
+    """Two types of one name make one program that is neither: the linker takes either's functions for both."""
+    where = {}
+    for name, text in texts.items():
+        for each in types_of(text):
+            where.setdefault(each, []).append(name)
+    return [f"{each} is defined in {' and '.join(sorted(files))}" for each, files in sorted(where.items()) if len(files) > 1]
+
+
 def check(root):
     """All that is wrong with the tree at root, as text."""
     links = libraries(root)
@@ -212,7 +239,10 @@ def check(root):
                     problems.append(f"{name}:{number}: core uses {match.group().rstrip('( ')}: core is pure")
             for number, statement in changing_variables(text):
                 problems.append(f"{name}:{number}: \"{statement}\" outlives a call and can change: core has no globals")
-    return problems
+    texts = {str(p.relative_to(root)): p.read_text()
+             for top in sorted(tops | set(LAYERS) | {"tests", "bench"}) for p in sorted((root / top).rglob("*"))
+             if p.suffix in (".cc", ".h")}
+    return problems + types_named_twice(texts)
 
 
 # File, its text, and what must be said about it ("" for nothing at all).
@@ -303,11 +333,16 @@ def selftest(root):
             print(f"tried: {files}\n  expected: {expected or 'nothing'}\n  said: {said}")
 
     there = {name: "" for name in ("core/belief/y.h", "core/plan/y.h", "core/words/y.h", "edge/y.h", "app/y.h", "cli/y.h")}
+    one = "namespace a {\nstruct S {\n  int x;\n};\n}  // namespace a\n"
+    tried({"CMakeLists.txt": real, **there, "core/belief/x.h": one, "core/plan/y.h": one}, "a::S is defined in core/belief/x.h and")
+    for other in ("namespace b {\nstruct S {};\n}\n", "namespace a {\nnamespace {\nstruct S {};\n}\n}\n",
+                  "namespace a {\nstruct S;\nstruct S::T {};\n}\n", "namespace a {\nstruct T {\n  struct S {};\n};\n}\n"):
+        tried({"CMakeLists.txt": real, **there, "core/belief/x.h": one, "core/plan/y.h": other}, "")
     for name, text, expected in TRIALS:
         tried({"CMakeLists.txt": real, **there, name: text}, expected)
     for text, expected in CMAKE_TRIALS:
         tried({"CMakeLists.txt": text}, expected)
-    print(f"layers selftest: {len(TRIALS) + len(CMAKE_TRIALS)} trees tried, {wrong} judged wrongly")
+    print(f"layers selftest: {5 + len(TRIALS) + len(CMAKE_TRIALS)} trees tried, {wrong} judged wrongly")
     return 1 if wrong else 0
 
 

@@ -147,6 +147,24 @@ TEST_F(Listening, WhatIsNoEngineIsRefusedWithTheReason) {
   EXPECT_THROW(listen_to(dir_ / "none.wav", take_.engine, {}), BadInput);
 }
 
+TEST_F(Listening, NothingIsTakenFromAPassBy) {
+  const Proposals p = proposals(heard("pass_by"), real_knowledge(), bike(kTwo));
+  EXPECT_TRUE(p.readings.empty());
+  ASSERT_FALSE(p.not_told.empty());
+  for (const std::string& why : p.not_told) EXPECT_NE(why.find("Doppler"), std::string::npos) << why;
+}
+
+TEST_F(Listening, AWrongCycleIsDoubted) {
+  const auto as = [&](const char* name, Cycle cycle) {
+    const std::filesystem::path path = file(name);
+    return cycle_doubt(listen_to(path, usual_engine(cycle, 0), {}));
+  };
+  EXPECT_NE(as("4t_idle", Cycle::two_stroke), "");
+  EXPECT_NE(as("2t_blips", Cycle::four_stroke), "");
+  for (const char* name : {"4t_idle", "4t_blips", "4t_limiter"}) EXPECT_EQ(as(name, Cycle::four_stroke), "") << name;
+  for (const char* name : {"2t_idle", "2t_blips", "2t_limiter"}) EXPECT_EQ(as(name, Cycle::two_stroke), "") << name;
+}
+
 TEST_F(Listening, MovesTheBeliefByWhatItHears) {
   Bike told = bike(kTwo);
   told.figures["soft-ceiling"] = {10500, 11500, "rpm"};

@@ -25,7 +25,9 @@ class Telling {
     for (const std::string& reading : step == nullptr ? std::vector<std::string>{} : step->reads) {
       const Reading* r = k_.readings.find(reading);
       if (r == nullptr || !r->applies.holds(traits_)) continue;
-      const Answer<Value> value = of(reading);
+      const Answer<Value> value = l_.heard.pass_by                                ? Answer<Value>(Why::passing)
+                                  : l_.heard.second && l_.heard.second->suspected ? Answer<Value>(Why::two_engines)
+                                                                                  : of(reading);
       if (value)
         add(*r, *value);
       else

@@ -107,6 +107,23 @@ void add_oddities(const Listened& l, std::vector<ReportLine>& lines) {
 
 }  // namespace
 
+std::string cycle_doubt(const Listened& l) {
+  if (l.heard.octave == sound::Octave::open) return "";
+  constexpr double kTooSlow = 1000;  // no two-stroke single idles below it (*common practice*: 1,200 to 1,900)
+  if (l.engine.cycle == Cycle::two_stroke && l.heard.idle && l.heard.idle->rpm.value < kTooSlow)
+    return fmt::format(
+        "An idle of {} rpm is too slow for a two-stroke. If it is a four-stroke it turned twice as fast as said here.",
+        speed(l.heard.idle->rpm.value));
+  constexpr double kNearLimit =
+      0.97;  // of limits that are wide: a two-stroke taken for a four-stroke seems twice as fast
+  constexpr std::ptrdiff_t kHeldThere = 15;  // frames: 0.3 s
+  const auto at_limit = std::count_if(l.track.frames.begin(), l.track.frames.end(), [&](const sound::Frame& f) {
+    return static_cast<double>(f.rpm) > kNearLimit * l.engine.rpm_max;
+  });
+  if (l.engine.cycle != Cycle::four_stroke || at_limit < kHeldThere) return "";
+  return "It turns faster than such an engine can. If it is a two-stroke it turned half as fast as said here.";
+}
+
 std::string octave_question(const Listened& l) {
   if (l.heard.octave == sound::Octave::settled) return "";
   std::vector<float> speeds;
@@ -139,6 +156,7 @@ std::vector<ReportLine> report(const Listened& l) {
     lines.emplace_back("speed", question);
     return lines;
   }
+  if (const std::string doubt = cycle_doubt(l); !doubt.empty()) lines.emplace_back("cycle", doubt);
   lines.emplace_back("idle", h.idle ? idle_words(*h.idle) : sound::in_words(h.idle.why_not()));
   if (h.blips) {
     for (const sound::Blip& b : *h.blips) lines.emplace_back("blip", blip_words(b));

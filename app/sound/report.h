@@ -18,6 +18,8 @@ using ReportLine = std::pair<std::string, std::string>;
 std::vector<ReportLine> report(const Listened&);
 /// With an open octave: the two readings of the take, and how to settle it; "" otherwise.
 std::string octave_question(const Listened&);
+/// Why the cycle that was told is hardly that of the engine heard; "" if nothing speaks against it.
+std::string cycle_doubt(const Listened&);
 /// Of two takes: what changed, first what is more than chance.
 std::vector<ReportLine> report(const Listened& before, const Listened& after);
 

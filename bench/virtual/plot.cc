@@ -123,10 +123,10 @@ std::string distribution_plot(const std::string& title, const std::string& x_lab
 }
 
 std::string line_plot(const std::string& title, const std::string& x_label, const std::string& y_label,
-                      const std::vector<Line>& lines) {
+                      const std::vector<Polyline>& lines) {
   double x_low = 0, x_high = 0, y_low = 0, y_high = 0;
   bool first = true;
-  for (const Line& l : lines) {
+  for (const Polyline& l : lines) {
     for (const auto& [x, y] : l.points) {
       x_low = first ? x : std::min(x_low, x), x_high = first ? x : std::max(x_high, x);
       y_low = first ? y : std::min(y_low, y), y_high = first ? y : std::max(y_high, y);
@@ -143,7 +143,7 @@ std::string line_plot(const std::string& title, const std::string& x_label, cons
   for (double x = std::ceil(x_low / x_step) * x_step; x <= x_high; x += x_step) paper.mark_x(x_at(x), x);
   const int rows = static_cast<int>(std::lround((y_high - y_low) / y_step));
   for (int i = 0; i <= rows; ++i) paper.mark_y(static_cast<double>(i) / rows, y_low + i * y_step);
-  for (const Line& l : lines) {
+  for (const Polyline& l : lines) {
     std::string path;
     for (const auto& [x, y] : l.points)
       path += fmt::format("{}{:.1f} {:.1f}", path.empty() ? "M" : "L", Paper::across(x_at(x)), Paper::up(y_at(y)));

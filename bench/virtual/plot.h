@@ -16,13 +16,13 @@ struct Curve {
 std::string distribution_plot(const std::string& title, const std::string& x_label, const std::vector<Curve>&,
                               double least, double most);
 
-struct Line {
+struct Polyline {
   std::string name;
   std::vector<std::pair<double, double>> points;  // x rising
 };
 /// Lines on linear axes that hold all points.
 std::string line_plot(const std::string& title, const std::string& x_label, const std::string& y_label,
-                      const std::vector<Line>&);
+                      const std::vector<Polyline>&);
 
 /// Pictures made here, one above the other.
 std::string stacked(const std::vector<std::string>& pictures);

@@ -40,6 +40,10 @@ const char* in_words(Why why) {
       return "every second firing is weak here, so none stands out from its neighbours";
     case Why::fires_unevenly:
       return "the engine fires so unevenly that its own sound would hide another";
+    case Why::passing:
+      return "the bike passes by, so every speed is false by Doppler";
+    case Why::two_engines:
+      return "a second engine is heard, and which of them it is cannot be known";
     case Why::another_shape:
       return "its top has another shape";
     case Why::between_the_shapes:

@@ -38,6 +38,8 @@ enum class Why {
   fires_unevenly,
   between_the_shapes,
   another_shape,
+  passing,
+  two_engines,
   no_pull,
   rises_too_fast,
   never_flattens,
