@@ -1,6 +1,7 @@
 // Recordings: what is heard of one, and which readings of the job that would make. Writes nothing.
 #include <fmt/format.h>
 
+#include <charconv>
 #include <cmath>
 #include <utility>
 
@@ -23,8 +24,11 @@ ListenAsk ask_of(const HttpRequest& r) {
     if (!ask.of)
       throw BadInput({"", 0, "of", fmt::format("\"{}\" is no sort of take", of), "idle, blips, hold or pull"});
   }
-  if (times == "1" || times == "2" || times == "3" || times == "4") ask.times = times[0] - '0';
-  if (times == "0.5") ask.times = 0.5;
+  double number = 0;
+  const auto read = std::from_chars(times.data(), times.data() + times.size(), number);
+  for (const double part : {1.0, 2.0, 3.0, 4.0, 1.0 / 2, 1.0 / 3, 1.0 / 4})
+    if (read.ec == std::errc() && read.ptr == times.data() + times.size() && std::abs(number - part) < 0.01)
+      ask.times = part;
   if (!times.empty() && !ask.times)
     throw BadInput({"", 0, "times", fmt::format("\"{}\" is no answer", times), "1, or the number that was asked"});
   return ask;

@@ -102,7 +102,8 @@ CombJudge::CombJudge(const Grid& grid, int first, int last, const Window& w) : r
   for (int j = 0; j < places; ++j) {
     const double hz = low * std::exp2(static_cast<double>(j - below) / kLogPerOctave);
     const bool in = hz >= w.low_hz && hz <= w.high_hz && hz < 0.5 * w.rate_hz;
-    inside_.push_back(in ? 1 : 0);
+    if (in && band_end_ == 0) band_first_ = static_cast<size_t>(j);
+    if (in) band_end_ = static_cast<size_t>(j) + 1;
     reads_.add(in ? hz / per_bin : 1, w.size / 2 + 1, in ? 1.0F : 0.0F);
   }
   for (auto& phase : log_) phase.resize(static_cast<size_t>(places / 4 + 1));
@@ -133,7 +134,7 @@ CombJudge::Teeth CombJudge::teeth(const std::vector<std::pair<double, double>>& 
     set.teeth.push_back({place % 4, place / 4, static_cast<float>(weight)});
     for (int i = 0; i < rates_; ++i) {
       const auto at = static_cast<size_t>(place + 4 * i);
-      if (at < inside_.size() && inside_[at] != 0) sum[static_cast<size_t>(i)] += weight;
+      if (at >= band_first_ && at < band_end_) sum[static_cast<size_t>(i)] += weight;
     }
   }
   for (const double s : sum) set.scale.push_back(s > 0 ? static_cast<float>(1 / s) : 0);
@@ -156,12 +157,11 @@ void CombJudge::add(std::span<const float> magnitude, float weight, std::span<fl
   const auto bins = static_cast<int>(magnitude.size());
   for (int k = low_bin_; k <= std::min(high_bin_ + 2, bins - 1); ++k) {
     const int from = std::max(1, k - half_spacing_), to = std::min(bins, k + half_spacing_ + 1);
-    const double mean = (running_[static_cast<size_t>(to)] - running_[static_cast<size_t>(from)]) / (to - from);
-    const float value = mean > 0 ? static_cast<float>(magnitude[static_cast<size_t>(k)] / mean) : 1.0F;
-    whitened_[static_cast<size_t>(k)] = std::min(value, kMostOfTooth);
+    const auto around = static_cast<float>(running_[static_cast<size_t>(to)] - running_[static_cast<size_t>(from)]);
+    const float value = magnitude[static_cast<size_t>(k)] * static_cast<float>(to - from);
+    whitened_[static_cast<size_t>(k)] = around > 0 ? std::min(value / around, kMostOfTooth) : 1.0F;
   }
-  for (size_t j = 0; j < inside_.size(); ++j)
-    log_[j % 4][j / 4] = inside_[j] != 0 ? reads_.read(whitened_.data(), j) : 0.0F;
+  for (size_t j = band_first_; j < band_end_; ++j) log_[j % 4][j / 4] = reads_.read(whitened_.data(), j);
   for (size_t s = 0; s < sets_.size(); ++s) sum(sets_[s], sums_[s]);
   for (size_t i = 0; i < static_cast<size_t>(rates_); ++i) {
     const float on = std::min({sums_[0][i], sums_[1][i], sums_[2][i]});

@@ -84,7 +84,7 @@ class CombJudge {
   std::vector<float> whitened_;
   Reads reads_;                            // of the whitened spectrum, on the logarithmic axis
   std::array<std::vector<float>, 4> log_;  // by phase: every fourth
-  std::vector<char> inside_;               // of the band, by place on the logarithmic axis
+  size_t band_first_ = 0, band_end_ = 0;   // places of the logarithmic axis within the band
   std::array<Teeth, 6> sets_;
   std::array<std::vector<float>, 6> sums_;
 };

@@ -6,7 +6,7 @@
 namespace crankwise::sound {
 namespace {
 
-constexpr double kUpTwoStrokeDb = 5, kUpFourStrokeDb = 12, kDoubtDb = 1.6;
+constexpr double kUpTwoStrokeDb = 5, kUpFourStrokeDb = 12, kDoubtDb = 1.6, kThirds = 0.6, kNoHalves = 0.3;
 constexpr double kDownTwoStroke = 0.85, kDownFourStroke = 0.45;  // height of half orders on that of whole ones
 
 template <typename Of>
@@ -36,9 +36,15 @@ OctaveVerdict judge_octave(const Engine& engine, std::span<const OrderSigns> sig
   if (most_db > (two ? kUpTwoStrokeDb : kUpFourStrokeDb)) return {multiple, false, 1};
   const double half = median(signs, [](const OrderSigns& s) { return s.half; });
   const double quarter = median(signs, [](const OrderSigns& s) { return s.quarter; });
-  const double height = quarter < -1 ? (half - quarter) / -quarter : 0;
+  const double third = median(signs, [](const OrderSigns& s) { return s.third; });
+  const auto height_of = [quarter](double db) { return quarter < -1 ? (db - quarter) / -quarter : 0; };
+  const double height = height_of(half);
   if (height > (two ? kDownTwoStroke : kDownFourStroke) && fits(0.5)) return {0.5, false, 1};
-  if (two && most_db > kDoubtDb) return {1, true, multiple};
+  // Weak firings between, and the path took three of the long cycles for two firings.
+  if (height_of(third) > std::max(kThirds, height) && fits(2.0 / 3)) return {2.0 / 3, false, 1};
+  // Of nothing else that was heard, made or real, do the multiples stand out so; but it may be the sound's own shape.
+  if (two && most_db > kDoubtDb)
+    return height < kNoHalves ? OctaveVerdict{multiple, true, 1 / multiple} : OctaveVerdict{1, true, multiple};
   return verdict;
 }
 

@@ -13,8 +13,8 @@ namespace crankwise::sound {
 /// What the orders around one moment say, in dB.
 struct OrderSigns {
   static constexpr std::array<int, 3> kMultiples = {2, 3, 4};
-  std::array<float, 3> repeats_more{};  // orders that are multiples of m above those beside them
-  float half = 0, quarter = 0;          // orders k + 1/2, and k +- 1/4, above whole ones
+  std::array<float, 3> repeats_more{};     // orders that are multiples of m above those beside them
+  float half = 0, third = 0, quarter = 0;  // orders k + 1/2, k +- 1/3 and k +- 1/4, above whole ones
 };
 
 struct OctaveVerdict {

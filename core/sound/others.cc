@@ -65,19 +65,22 @@ float add_row(std::span<const float> power, double rate_hz, const Grid& grid, st
   const size_t lines = power.size();
   std::vector<float> over(lines, 0), amplitude(lines), around;
   for (size_t i = 0; i < lines; ++i) amplitude[i] = std::sqrt(power[i]);
-  const auto own = [&](size_t i) {
+  std::vector<char> own(lines);
+  for (size_t i = 0; i < lines; ++i) {
     // Two lines are the window's; what else the speed wanders smears the higher orders.
     const size_t part = i % (kCycles / 2), wide = 2 + i / 100;
-    return part <= wide || part + wide >= kCycles / 2;
-  };
-  for (size_t i = kCycles / 4; i + kCycles / 4 < lines; ++i) {
-    if (own(i)) continue;
+    own[i] = part <= wide || part + wide >= kCycles / 2 ? 1 : 0;
+  }
+  constexpr size_t kBlock = kCycles / 4;  // lines that are set beside the same surroundings
+  for (size_t block = kBlock; block + kBlock < lines; block += kBlock) {
+    const size_t middle_line = block + kBlock / 2;
     around.clear();
-    for (size_t k = i > kCycles ? i - kCycles : 0; k < std::min(lines, i + kCycles + 1); ++k)
-      if (!own(k)) around.push_back(amplitude[k]);
+    for (size_t k = middle_line > kCycles ? middle_line - kCycles : 0; k < std::min(lines, middle_line + kCycles); ++k)
+      if (own[k] == 0) around.push_back(amplitude[k]);
     const auto middle = around.begin() + static_cast<std::ptrdiff_t>(around.size() / 2);
     std::nth_element(around.begin(), middle, around.end());
-    over[i] = std::min(4.0F, amplitude[i] / (*middle + 1e-9F));
+    for (size_t i = block; i < std::min(block + kBlock, lines - kBlock); ++i)
+      if (own[i] == 0) over[i] = std::min(4.0F, amplitude[i] / (*middle + 1e-9F));
   }
   std::array<float, 2> sums{}, counts{};  // beside eighths, at eighths
   for (size_t i = 0; i < lines; ++i) {
@@ -113,7 +116,7 @@ float add_row(std::span<const float> power, double rate_hz, const Grid& grid, st
 Answer<SecondEngine> second_engine(const Signal& signal, const Track& track, const Engine& engine,
                                    const std::vector<Firing>& firings) {
   constexpr size_t kMost = 400;
-  constexpr double kApartS = 0.15, kSuspected = 0.9, kUneven = 1.1;
+  constexpr double kApartS = 0.15, kSuspected = 0.72, kUneven = 1.1;
   constexpr int kMoves = 5;  // bins of 1.45 % from moment to moment
   if (track.octave == Octave::open) return Why::octave_open;
   std::vector<Moment> at = moments(track, engine, kApartS, kCycles, 0.06);

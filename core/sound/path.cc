@@ -1,8 +1,10 @@
 #include "core/sound/path.h"
 
 #include <algorithm>
+#include <array>
 #include <cassert>
 #include <cmath>
+#include <numbers>
 
 #include "core/sound/track.h"
 
@@ -16,17 +18,27 @@ constexpr float kLeast = -0.1F;        // no evidence speaks against a rate more
 constexpr float kOwn = 0.5F;           // weight of a rate's own evidence beside that of its part
 constexpr float kOwnLeast = 0.25F;     // a firing that is there has so much evidence, however rough
 constexpr float kNowhere = -1e9F;
-constexpr std::int8_t kRestart = 127, kFromRough = 100;  // kFromRough + r: the same bin, as rough as r before
+constexpr int kTile = 32;  // bins taken at once
 
-int bins_in_hop(double per_s) { return static_cast<int>(std::ceil(per_s * kHopS * Grid::kPerOctave / std::log(2.0))); }
+constexpr int bins_in_hop(double per_s) {
+  const double bins = per_s * kHopS * Grid::kPerOctave / std::numbers::ln2;
+  const auto whole = static_cast<int>(bins);
+  return whole + (whole < bins ? 1 : 0);
+}
+constexpr int kUp = bins_in_hop(kMostRisePerS), kDown = bins_in_hop(kMostFallPerS);
+
+constexpr float move_cost(int move) { return kMoveCost * static_cast<float>(move * move); }
 
 }  // namespace
 
 PathFinder::PathFinder(const Grid& grid, const std::vector<int>& roughness) : grid_(grid) {
   for (const int m : roughness)
     below_.push_back(static_cast<int>(std::lround(Grid::kPerOctave * std::log2(static_cast<double>(m)))));
-  best_.assign(roughness.size(), std::vector<float>(static_cast<size_t>(grid.size)));
-  next_ = best_;
+}
+
+float* PathFinder::sums(std::size_t hop, int rough) {
+  const auto beside = static_cast<size_t>(kUp + grid_.size + kDown + kTile);
+  return &sums_[(hop * below_.size() + static_cast<size_t>(rough)) * beside + kUp];
 }
 
 float PathFinder::evidence(std::span<const float> row, Place p) const {
@@ -41,87 +53,81 @@ float PathFinder::worth(std::span<const float> row, Place p, std::span<const int
   return evidence(row, p) + kOwn * evidence(row, {p.bin, 0});
 }
 
-/// The best way to each bin within one roughness.
-void PathFinder::advance(std::size_t rough, std::int8_t* from) {
-  const int n = grid_.size, up = bins_in_hop(kMostRisePerS), down = bins_in_hop(kMostFallPerS);
-  float* const next = next_[rough].data();
-  for (int move = -down; move <= up; ++move) {  // from bin i - move to bin i
-    const float cost = kMoveCost * static_cast<float>(move * move);
-    const int first = std::max(0, move), last = std::min(n, n + move);
-    const float* const old = best_[rough].data() - move;
-    const auto step = static_cast<std::int8_t>(move);
-    for (int i = first; i < last; ++i) {
-      const float value = old[i] - cost;
-      const bool better = value > next[i];
-      next[i] = better ? value : next[i];
-      from[i] = better ? step : from[i];
-    }
+PathFinder::Place PathFinder::leader_of(std::size_t hop) {
+  Place best{0, 0};
+  for (int r = 0; r < static_cast<int>(below_.size()); ++r) {
+    const float* const s = sums(hop, r);
+    const auto bin = static_cast<int>(std::max_element(s, s + grid_.size) - s);
+    if (s[bin] > sums(hop, best.rough)[best.bin]) best = {bin, r};
   }
+  return best;
+}
+
+/// The best sum with which each bin is come to from the hop before; came_from() tells the way.
+void PathFinder::arrive(std::size_t hop, int rough, Place leader) {
+  const int n = grid_.size;
+  float* const to = sums(hop, rough);
+  std::fill(to, to + n, sums(hop - 1, leader.rough)[leader.bin] - kRestartCost - (rough > 0 ? kRoughCost : 0));
+  for (int other = 0; other < static_cast<int>(below_.size()); ++other) {
+    if (other == rough) continue;
+    const float* const from = sums(hop - 1, other);
+    for (int i = 0; i < n; ++i) to[i] = std::max(to[i], from[i] - kRoughCost);
+  }
+  const float* const from = sums(hop - 1, rough);
+  for (int tile = 0; tile < n; tile += kTile) {
+    std::array<float, kTile> most;  // in registers while all moves are tried
+    std::copy_n(to + tile, kTile, most.begin());
+    for (int move = -kDown; move <= kUp; ++move) {  // from bin i - move to bin i
+      const float cost = move_cost(move);
+      const float* const old = from + tile - move;
+      for (size_t i = 0; i < kTile; ++i) most[i] = std::max(most[i], old[i] - cost);
+    }
+    std::copy_n(most.begin(), std::min(kTile, n - tile), to + tile);
+  }
+}
+
+PathFinder::Place PathFinder::came_from(std::size_t hop, Place p, Place leader) {
+  float most = sums(hop - 1, leader.rough)[leader.bin] - kRestartCost - (p.rough > 0 ? kRoughCost : 0);
+  Place best = leader;
+  const auto consider = [&](Place from, float cost) {
+    const float value = sums(hop - 1, from.rough)[from.bin] - cost;
+    if (value > most) most = value, best = from;
+  };
+  for (int other = 0; other < static_cast<int>(below_.size()); ++other)
+    if (other != p.rough) consider({p.bin, other}, kRoughCost);
+  for (int move = -kDown; move <= kUp; ++move) consider({p.bin - move, p.rough}, move_cost(move));
+  return best;
 }
 
 std::vector<PathFinder::Place> PathFinder::through(std::span<const float> rows, Place before,
                                                    std::span<const int> about) {
-  const int n = grid_.size;
-  const auto width = static_cast<size_t>(n), kinds = best_.size();
+  const int n = grid_.size, kinds = static_cast<int>(below_.size());
+  const auto width = static_cast<size_t>(n);
   const size_t frames = rows.size() / width;
   assert(frames > 0 && frames * width == rows.size());
   const auto row = [&](size_t f) { return rows.subspan(f * width, width); };
-  from_.assign(frames * kinds * width, kRestart);
-  std::vector<Place> leader(frames);  // the best place of the hop before
-  for (size_t r = 0; r < kinds; ++r) {
+  sums_.assign(frames * below_.size() * static_cast<size_t>(kUp + n + kDown + kTile), kNowhere);
+  for (int r = 0; r < kinds; ++r) {
     for (int i = 0; i < n; ++i) {
-      const Place here{i, static_cast<int>(r)};
-      float& start = best_[r][static_cast<size_t>(i)];
-      start = worth(row(0), here, about, 0) - (before.bin < 0 && r > 0 && about.empty() ? kRoughCost : 0);
+      float& start = sums(0, r)[i];
+      start = worth(row(0), {i, r}, about, 0) - (before.bin < 0 && r > 0 && about.empty() ? kRoughCost : 0);
       if (before.bin < 0) continue;
-      const bool reachable =
-          i - before.bin <= bins_in_hop(kMostRisePerS) && before.bin - i <= bins_in_hop(kMostFallPerS);
-      if (!reachable) start -= kRestartCost;
-      if (here.rough != before.rough) start -= kRoughCost;
+      if (i - before.bin > kUp || before.bin - i > kDown) start -= kRestartCost;
+      if (r != before.rough) start -= kRoughCost;
     }
   }
+  std::vector<Place> leader(frames);  // the best place of the hop before
   for (size_t f = 1; f < frames; ++f) {
-    float most = kNowhere;
-    for (size_t r = 0; r < kinds; ++r) {
-      const auto at = std::max_element(best_[r].begin(), best_[r].end());
-      if (*at > most) most = *at, leader[f] = {static_cast<int>(at - best_[r].begin()), static_cast<int>(r)};
+    leader[f] = leader_of(f - 1);
+    for (int r = 0; r < kinds; ++r) {
+      arrive(f, r, leader[f]);
+      float* const s = sums(f, r);
+      for (int i = 0; i < n; ++i) s[i] += worth(row(f), {i, r}, about, f);
     }
-    for (size_t r = 0; r < kinds; ++r) {
-      std::int8_t* const from = &from_[(f * kinds + r) * width];
-      std::fill(next_[r].begin(), next_[r].end(), most - kRestartCost - (r > 0 ? kRoughCost : 0));
-      for (size_t other = 0; other < kinds; ++other) {
-        if (other == r) continue;
-        for (size_t i = 0; i < width; ++i) {
-          const float value = best_[other][i] - kRoughCost;
-          const bool better = value > next_[r][i];
-          next_[r][i] = better ? value : next_[r][i];
-          from[i] = better ? static_cast<std::int8_t>(kFromRough + static_cast<int>(other)) : from[i];
-        }
-      }
-      advance(r, from);
-      for (int i = 0; i < n; ++i) next_[r][static_cast<size_t>(i)] += worth(row(f), {i, static_cast<int>(r)}, about, f);
-    }
-    best_.swap(next_);
-  }
-  Place place{0, 0};
-  float most = kNowhere;
-  for (size_t r = 0; r < kinds; ++r) {
-    const auto at = std::max_element(best_[r].begin(), best_[r].end());
-    if (*at > most) most = *at, place = {static_cast<int>(at - best_[r].begin()), static_cast<int>(r)};
   }
   std::vector<Place> path(frames);
-  for (size_t f = frames; f-- > 0;) {
-    path[f] = place;
-    const std::int8_t move =
-        from_[(f * kinds + static_cast<size_t>(place.rough)) * width + static_cast<size_t>(place.bin)];
-    if (move == kRestart) {
-      place = leader[f];
-    } else if (move >= kFromRough) {
-      place.rough = move - kFromRough;
-    } else {
-      place.bin -= move;
-    }
-  }
+  path.back() = leader_of(frames - 1);
+  for (size_t f = frames - 1; f > 0; --f) path[f - 1] = came_from(f, path[f], leader[f]);
   return path;
 }
 

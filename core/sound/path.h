@@ -5,7 +5,7 @@
 // many firings the sound takes to repeat, and it may begin or cease to be rough on its way without a leap in speed.
 #pragma once
 
-#include <cstdint>
+#include <cstddef>
 #include <span>
 #include <vector>
 
@@ -36,13 +36,15 @@ class PathFinder {
   float evidence(std::span<const float> row, Place) const;
 
  private:
-  void advance(std::size_t rough, std::int8_t* from);
+  float* sums(std::size_t hop, int rough);  // from bin 0 on
+  void arrive(std::size_t hop, int rough, Place leader);
+  Place came_from(std::size_t hop, Place, Place leader);
+  Place leader_of(std::size_t hop);
   float worth(std::span<const float> row, Place, std::span<const int> about, std::size_t hop) const;
 
   Grid grid_;
-  std::vector<int> below_;                       // bins from the firing down to where its sound repeats
-  std::vector<std::vector<float>> best_, next_;  // by roughness
-  std::vector<std::int8_t> from_;                // by hop, roughness, bin: the move, or one of the leaps
+  std::vector<int> below_;   // bins from the firing down to where its sound repeats; one for each roughness
+  std::vector<float> sums_;  // by hop, roughness, bin: of the best path that ends there; with room for moves beside
 };
 
 }  // namespace crankwise::sound

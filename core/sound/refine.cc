@@ -106,6 +106,7 @@ std::vector<OrderLook> look_along(const Signal& signal, std::span<const double> 
     for (size_t i = 0; i < OrderSigns::kMultiples.size(); ++i)
       look.signs.repeats_more[i] = orders.repeats_more(OrderSigns::kMultiples[i], scale);
     look.signs.half = orders.mean(-0.5, scale) - whole;
+    look.signs.third = 0.5F * (orders.mean(-1.0 / 3, scale) + orders.mean(-2.0 / 3, scale)) - whole;
     look.signs.quarter = 0.5F * (orders.mean(-0.25, scale) + orders.mean(-0.75, scale)) - whole;
     look.contrast_db = -std::max(look.signs.half, look.signs.quarter);
   }

@@ -36,7 +36,7 @@ class OrderSpectrum {
   std::span<const float> at(const Signal&, const Pace&);
 
  private:
-  /// For so many samples a cycle: a power of two.
+  /// For so many samples a cycle: a power of two, or three quarters of one.
   struct Cut {
     explicit Cut(int size);
     Fft fft;

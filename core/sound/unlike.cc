@@ -7,7 +7,6 @@
 #include "core/sound/fft.h"
 #include "core/sound/others.h"
 #include "core/sound/pulses.h"
-#include "core/sound/spread.h"
 
 namespace crankwise::sound {
 namespace {
@@ -91,30 +90,11 @@ double middle_db(std::vector<Pair>::const_iterator from, std::vector<Pair>::cons
   return static_cast<double>(*at);
 }
 
-/// No bangs stand out around there, though many firings were looked at, and the speed stays: a tone.
-void mark_tones(const std::vector<Firing>& firings, std::vector<bool>& like) {
-  constexpr double kAroundS = 1, kBangs = 0.15, kStill = 0.01;
-  constexpr int kLeast = 20;
-  auto from = firings.begin(), to = firings.begin();
-  int visible = 0;
-  for (std::size_t i = 0; i < like.size(); ++i) {
-    const double at_s = static_cast<double>(i) * kHopS;
-    for (; to != firings.end() && to->at_s <= at_s + kAroundS; ++to) visible += to->visible ? 1 : 0;
-    for (; from != to && from->at_s < at_s - kAroundS; ++from) visible -= from->visible ? 1 : 0;
-    const auto all = static_cast<int>(to - from);
-    if (all < kLeast || visible >= kBangs * all) continue;
-    std::vector<double> speeds;
-    for (auto f = from; f != to; ++f) speeds.push_back(std::log(static_cast<double>(f->rpm)));
-    if (robust_sigma(speeds) < kStill) like[i] = false;
-  }
-}
-
 }  // namespace
 
-std::vector<bool> like_an_engine(const Signal& signal, const Track& track, const Engine& engine) {
+std::vector<bool> like_an_engine(const Signal& signal, const Track& track, const Engine& engine,
+                                 const std::vector<Firing>& firings) {
   std::vector<bool> like(track.frames.size(), true);
-  const std::vector<Firing> firings = firings_along(signal, track, engine);
-  mark_tones(firings, like);
   const Answer<SecondEngine> second = second_engine(signal, track, engine, firings);
   if (second && second->suspected)
     return std::vector<bool>(like.size(), false);  // which of the two it is cannot be known

@@ -118,7 +118,7 @@ std::vector<Kind> disturbed_kinds() {
           {"4t_high_pass", true, four_high_pass},
           {"2t_voice_message", false, voice_message},
           {"4t_echo", true, echo},
-          {"4t_garage", false, garage},
+          {"4t_garage", true, garage},
           {"second_engine_minus_6", true, second_minus_6},
           {"second_engine_equal", true, second_equal},
           {"pass_by", true, pass_by},

@@ -337,7 +337,7 @@ export interface HeardTake {
   of: "idle" | "blips" | "hold" | "pull";
   step: string; // that it was taken for
   lines: { what: string; words: string }[]; // what "": goes on
-  question: string; // "": none; else the speeds are these or so many times these
+  question: string; // "": none; else the speeds are these or so many times (a half: 0.5) these
   or_times: number;
   readings: { reading: string; told: string; words: string; held_against: string; moves: string[] }[];
   not_told: string[];

@@ -93,6 +93,11 @@ interface HeardProps {
   onYes: (entries: NewEntry[], words: string) => void;
 }
 
+function ofThese(times: number) {
+  if (times >= 1) return `${times} times these`;
+  return times === 0.5 ? "Half of these" : times < 0.3 ? "A quarter of these" : "A third of these";
+}
+
 function Heard({ take, off, onTimes, onYes }: HeardProps) {
   const entries: NewEntry[] = [
     { kind: "did", step: take.step },
@@ -111,8 +116,8 @@ function Heard({ take, off, onTimes, onYes }: HeardProps) {
         </dl>
         {take.question === "" ? null : (
           <div class="buttons">
-            <Button onPress={() => onTimes("1")}>The lower speeds</Button>
-            <Button onPress={() => onTimes(String(take.or_times))}>{take.or_times} times these</Button>
+            <Button onPress={() => onTimes("1")}>The speeds shown</Button>
+            <Button onPress={() => onTimes(String(take.or_times))}>{ofThese(take.or_times)}</Button>
           </div>
         )}
         <Drawn picture={take.picture} />
