@@ -1,0 +1,237 @@
+// Unsteady flow in one duct whose area changes along it.
+//
+// Finite volumes, second order: slopes held by the limiter MC (van Leer 1977), each cell taken half a step on, then one
+// Riemann problem at each face (MUSCL-Hancock; Toro, chapters 13 and 14). Wall friction by Fanning's factor, heat by
+// Reynolds' analogy. At rest in a duct of any shape nothing moves. One pass over the cells.
+#pragma once
+
+#include <cassert>
+#include <span>
+#include <vector>
+
+#include "core/flow/opening.h"
+
+namespace crankwise::flow {
+
+/// One member's duct: a stretch between two diameters.
+struct Stretch {
+  double length_m = 0, from_m = 0, to_m = 0;
+  double wall_k = 300;
+};
+
+/// All members of an ensemble have the same number of cells in a duct; everything else may differ.
+template <typename Real>
+class Duct {
+ public:
+  /// `friction`: Fanning's factor, 0.004 to 0.01 in smooth metal (Moody's chart).
+  Duct(int cells, double friction)
+      : friction_(friction),
+        faces_(static_cast<size_t>(cells) + 1),
+        cells_(static_cast<size_t>(cells)),
+        state_(cells_.size()) {
+    assert(cells >= 3);
+  }
+
+  /// `member` is of this shape; lengths and diameters above 0.
+  void shape(int member, std::span<const Stretch> stretches);
+  void fill(const Gas<Real>& gas, const Primitive<Real>& w) {
+    for (auto& c : state_) c = conserved_of(gas, w);
+    const Side<Real> side = side_of(gas, w);
+    speed_ = abs(w.u) + side.sound;
+  }
+
+  int cells() const { return static_cast<int>(cells_.size()); }
+  Real length() const { return dx_ * static_cast<double>(cells()); }
+  Real left_area() const { return faces_.front(); }
+  Real right_area() const { return faces_.back(); }
+  Real face_area(int face) const { return faces_[static_cast<size_t>(face)]; }
+  Real cell_volume(int cell) const { return 1.0 / cells_[static_cast<size_t>(cell)].per_volume; }
+  const Conserved<Real>& cell(int i) const { return state_[static_cast<size_t>(i)]; }
+  Conserved<Real>& cell(int i) { return state_[static_cast<size_t>(i)]; }
+  /// The same in all lanes of a gas.
+  Primitive<Real> at(const Gas<Real>& gas, int i) const { return primitive_of(gas, cell(i)); }
+
+  /// Seconds that a wave takes through a cell, at the speeds of the last step.
+  Real crossing_s() const { return dx_ / speed_; }
+  /// The gas at the ends, half a step on; u outwards.
+  Primitive<Real> left_end(const Gas<Real>& gas, Real dt_s) const;
+  Primitive<Real> right_end(const Gas<Real>& gas, Real dt_s) const;
+  /// One step. `left`, `right`: what goes out there, as through_end() gives it.
+  void step(const Gas<Real>& gas, Real dt_s, const Stream<Real>& left, const Stream<Real>& right);
+  /// The least of density and internal energy since the last call, in their usual sizes: above 0 or the step failed.
+  Real least() const { return least_; }
+
+ private:
+  struct Cell {
+    Real per_volume;    // 1 / m3
+    Real widening;      // (right area - left area) / volume
+    Real log_widening;  // d ln A / dx
+    Real roughness;     // 2 f / D
+    Real wall_k;
+  };
+  struct Halves {
+    Primitive<Real> left, right, middle;
+  };
+  Halves halves(const Cell& c, Real dt_s, const Primitive<Real>& before, const Primitive<Real>& here,
+                const Primitive<Real>& after, Real gamma) const;
+  static Primitive<Real> beyond(const Primitive<Real>& end, const Primitive<Real>& next);
+
+  double friction_;
+  Real dx_ = 1, speed_ = 1, least_ = 1;
+  std::vector<Real> faces_;
+  std::vector<Cell> cells_;
+  std::vector<Conserved<Real>> state_;
+};
+
+template <typename Real>
+CRANKWISE_INLINE Real limited(Real a, Real b) {
+  const Real both = a + b, size = min(2.0 * min(abs(a), abs(b)), 0.5 * abs(both));
+  return select(a * b > Real(0), select(both > Real(0), size, -size), Real(0));
+}
+
+template <typename Real>
+void Duct<Real>::shape(int member, std::span<const Stretch> stretches) {
+  double length = 0;
+  for (const Stretch& s : stretches) length += s.length_m;
+  const double dx = length / static_cast<double>(cells_.size());
+  set_lane(dx_, member, dx);
+  constexpr double kQuarterPi = 0.78539816339744830962;
+  struct Place {
+    double diameter_m, wall_k;
+  };
+  const auto place = [&](double x) -> Place {
+    for (const Stretch& s : stretches) {
+      if (x <= s.length_m || &s == &stretches.back())
+        return {s.from_m + (s.to_m - s.from_m) * std::min(1.0, x / s.length_m), s.wall_k};
+      x -= s.length_m;
+    }
+    return {0, 0};
+  };
+  const auto area = [&](double x) { return kQuarterPi * place(x).diameter_m * place(x).diameter_m; };
+  for (size_t i = 0; i < faces_.size(); ++i) set_lane(faces_[i], member, area(dx * static_cast<double>(i)));
+  for (size_t i = 0; i < cells_.size(); ++i) {
+    const double left = area(dx * static_cast<double>(i)), right = area(dx * static_cast<double>(i + 1)),
+                 x = dx * (static_cast<double>(i) + 0.5), volume = dx * (left + 4 * area(x) + right) / 6;
+    Cell& c = cells_[i];
+    set_lane(c.per_volume, member, 1 / volume);
+    set_lane(c.widening, member, (right - left) / volume);
+    set_lane(c.log_widening, member, (right - left) / volume);
+    set_lane(c.roughness, member, 2 * friction_ / place(x).diameter_m);
+    set_lane(c.wall_k, member, place(x).wall_k);
+  }
+}
+
+/// A cell that is not there: as if the slope at the end went on.
+template <typename Real>
+Primitive<Real> Duct<Real>::beyond(const Primitive<Real>& end, const Primitive<Real>& next) {
+  const auto on = [](Real a, Real b) { return 2.0 * a - b; };
+  return {max(on(end.rho, next.rho), 0.3 * end.rho),
+          on(end.u, next.u),
+          max(on(end.p, next.p), 0.3 * end.p),
+          {on(end.y.fuel, next.y.fuel), on(end.y.burned, next.y.burned)}};
+}
+
+template <typename Real>
+CRANKWISE_INLINE auto Duct<Real>::halves(const Cell& c, Real dt_s, const Primitive<Real>& before,
+                                         const Primitive<Real>& here, const Primitive<Real>& after, Real gamma) const
+    -> Halves {
+  const Real rho = limited(here.rho - before.rho, after.rho - here.rho),
+             u = limited(here.u - before.u, after.u - here.u), p = limited(here.p - before.p, after.p - here.p),
+             fuel = limited(here.y.fuel - before.y.fuel, after.y.fuel - here.y.fuel),
+             burned = limited(here.y.burned - before.y.burned, after.y.burned - here.y.burned);
+  const Real half = 0.5 * dt_s / dx_;
+  const Real spread = u + here.u * c.log_widening * dx_;  // of the gas over the cell
+  Primitive<Real> m;
+  m.rho = here.rho - half * (here.u * rho + here.rho * spread);
+  m.u = here.u - half * (here.u * u + p / here.rho);
+  m.p = here.p - half * (here.u * p + gamma * here.p * spread);
+  m.y = {here.y.fuel - half * here.u * fuel, here.y.burned - half * here.u * burned};
+  m.rho = max(m.rho, 0.1 * here.rho);
+  m.p = max(m.p, 0.1 * here.p);
+  const auto to = [&](double side) {
+    return Primitive<Real>{max(m.rho + side * rho, 0.1 * m.rho),
+                           m.u + side * u,
+                           max(m.p + side * p, 0.1 * m.p),
+                           {m.y.fuel + side * fuel, m.y.burned + side * burned}};
+  };
+  return {to(-0.5), to(0.5), m};
+}
+
+template <typename Real>
+Primitive<Real> Duct<Real>::left_end(const Gas<Real>& gas, Real dt_s) const {
+  const Primitive<Real> end = at(gas, 0), next = at(gas, 1);
+  const Charge<Real> charge = charge_of(gas, end.y);
+  const Real gamma = charge.gamma(end.p / (end.rho * charge.constant));
+  Primitive<Real> w = halves(cells_.front(), dt_s, beyond(end, next), end, next, gamma).left;
+  w.u = -w.u;
+  return w;
+}
+
+template <typename Real>
+Primitive<Real> Duct<Real>::right_end(const Gas<Real>& gas, Real dt_s) const {
+  const int n = cells();
+  const Primitive<Real> end = at(gas, n - 1), next = at(gas, n - 2);
+  const Charge<Real> charge = charge_of(gas, end.y);
+  const Real gamma = charge.gamma(end.p / (end.rho * charge.constant));
+  return halves(cells_.back(), dt_s, next, end, beyond(end, next), gamma).right;
+}
+
+template <typename Real>
+void Duct<Real>::step(const Gas<Real>& gas, Real dt_s, const Stream<Real>& left, const Stream<Real>& right) {
+  struct Look {
+    Primitive<Real> w;
+    Real temp_k, cv, constant;
+  };
+  Real least = least_;
+  const auto look = [&](const Conserved<Real>& c) {
+    const Real volume = 1.0 / c.rho, u = c.momentum * volume;
+    const Shares<Real> y{c.fuel * volume, c.burned * volume};
+    const Charge<Real> charge = charge_of(gas, y);
+    const Real energy = c.energy * volume - 0.5 * u * u;
+    least = min(least, min(c.rho, 1e-5 * energy));
+    const Real temp_k = charge.temperature(energy);
+    return Look{{c.rho, u, c.rho * charge.constant * temp_k, y}, temp_k, charge.cv(temp_k), charge.constant};
+  };
+  const size_t n = cells_.size();
+  Look here = look(state_[0]), after = look(state_[1]);
+  Primitive<Real> before = beyond(here.w, after.w);
+  Stream<Real> in{-left.mass, left.momentum, -left.energy, -left.fuel, -left.burned};  // through the left face
+  Halves halved = halves(cells_[0], dt_s, before, here.w, after.w, 1.0 + here.constant / here.cv);
+  Real speed = 0;
+  for (size_t i = 0; i < n; ++i) {
+    const Cell& c = cells_[i];
+    Stream<Real> out;
+    Look far = after;
+    Halves next = halved;
+    if (i + 1 < n) {
+      if (i + 2 < n) far = look(state_[i + 2]);
+      next = halves(cells_[i + 1], dt_s, here.w, after.w, i + 2 < n ? far.w : beyond(after.w, here.w),
+                    1.0 + after.constant / after.cv);
+      const Side<Real> l = side_of(gas, halved.right), r = side_of(gas, next.left);
+      speed = max(speed, max(abs(l.w.u) + l.sound, abs(r.w.u) + r.sound));
+      const Flux<Real> flux = hllc(l, r);
+      const Real area = faces_[i + 1];
+      out = {flux.mass * area, flux.momentum * area, flux.energy * area, flux.fuel * area, flux.burned * area};
+    } else {
+      out = right;
+    }
+    const Primitive<Real>& m = halved.middle;
+    const Real rub = c.roughness * m.rho * abs(m.u);  // kg/(m3 s)
+    const Real heat = rub * (here.cv + here.constant) * (c.wall_k - here.temp_k);
+    const Real share = dt_s * c.per_volume;
+    Conserved<Real>& s = state_[i];
+    s.rho += share * (in.mass - out.mass);
+    s.momentum += share * (in.momentum - out.momentum) + dt_s * (m.p * c.widening - rub * m.u);
+    s.energy += share * (in.energy - out.energy) + dt_s * heat;
+    s.fuel += share * (in.fuel - out.fuel);
+    s.burned += share * (in.burned - out.burned);
+    in = out;
+    here = after;
+    after = far;
+    halved = next;
+  }
+  speed_ = speed;
+  least_ = least;
+}
+
+}  // namespace crankwise::flow
