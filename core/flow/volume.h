@@ -30,13 +30,14 @@ struct Volume {
     burned += in.burned * dt_s;
   }
   void give(const Stream<Real>& out, Real dt_s) { take(out, -dt_s); }
-  /// By work alone: p dV, with the pressure halfway.
-  void resize(const Gas<Real>& gas, Real to_m3) {
+  /// By work alone: p dV, with the pressure halfway. Returns the work that the gas did, J.
+  Real resize(const Gas<Real>& gas, Real to_m3) {
     const Rest<Real> now = rest(gas);
     const Real change = to_m3 - m3;
     const Real p = now.p * (1.0 - 0.5 * charge_of(gas, now.y).gamma(now.temp_k) * change / m3);
     energy -= p * change;
     m3 = to_m3;
+    return p * change;
   }
 };
 

@@ -1,0 +1,58 @@
+// Engines run until their cycles repeat, and what they give then.
+//
+//   Member m{.design = design, .around = {}, .rpm = 9000};
+//   Outcome o = run({&m, 1}, {}).front();
+//   if (o.state == Outcome::State::repeats) o.power_w;
+//
+// Any number of members of one cycle (two-stroke or four-stroke) and one fuel; they run side by side in the widest
+// vector lanes that the machine has. A lane's figures do not depend on how many lanes there are, nor on what runs
+// beside it, but for the last bits. Without I/O, threads or globals: batches may run in threads of the caller.
+#pragma once
+
+#include <span>
+#include <vector>
+
+#include "core/engine/design.h"
+
+namespace crankwise::engine {
+
+/// One engine at one speed.
+struct Member {
+  Design design;
+  Surroundings around;
+  double rpm = 6000;
+};
+
+/// Cells of each duct.
+struct Cells {
+  int runner = 8, port = 10, transfer = 5, exhaust = 84;
+  int all(Cycle) const;
+};
+
+struct RunOptions {
+  Cells cells;
+  int least_cycles = 6, most_cycles = 40;
+  double within = 0.004;  // of the mean effective pressure, from cycle to cycle, twice
+};
+
+/// Of the last cycle.
+struct Outcome {
+  enum class State { repeats, does_not_repeat, lost_gas };
+  State state = State::does_not_repeat;
+  int cycles = 0;
+  double rpm = 0;
+  double imep_pa = 0, pumping_pa = 0, fmep_pa = 0, bmep_pa = 0;  // over the swept volume; pumping: by the crankcase
+  double torque_nm = 0, power_w = 0;
+  double delivery_ratio = 0;                     // air drawn over what the swept volume holds of the surrounding air
+  double lambda = 0, residual = 0, misfire = 0;  // at the spark: air over what its fuel needs, burned share, share lost
+  double fuel_kg_s = 0, bsfc_kg_j = 0, lost_fuel = 0;  // lost_fuel: share that leaves unburned
+  double exhaust_k = 0, peak_pa = 0, wall_w = 0;
+};
+
+/// One for each member, in their order.
+std::vector<Outcome> run(std::span<const Member>, const RunOptions&);
+
+/// How many members run side by side on this machine.
+int members_at_once();
+
+}  // namespace crankwise::engine

@@ -1,0 +1,83 @@
+// The whole engine, many members in lanes: air box, intake, cylinder, crankcase and exhaust over as many cycles as it
+// takes until they repeat.
+//
+// All members are of one cycle (two-stroke or four-stroke) and differ in whatever else: speed, dimensions, faults. Each
+// lane has its own time step and its own crank angle.
+#pragma once
+
+#include <array>
+#include <span>
+#include <vector>
+
+#include "core/engine/burning.h"
+#include "core/engine/gates.h"
+#include "core/engine/reed.h"
+#include "core/engine/run.h"
+#include "core/flow/volume.h"
+
+namespace crankwise::engine {
+
+/// Of one cycle.
+template <typename Real>
+struct Totals {
+  Real work_j = 0, case_work_j = 0, air_kg = 0, fuel_kg = 0, lost_fuel_kg = 0;
+  Real exhaust_kg = 0, exhaust_k = 0;  // mass, and temperature times mass
+  Real most_pa = 0, heat_j = 0;
+};
+
+template <typename Real>
+class Simulation {
+ public:
+  Simulation(std::span<const Member> members, const Cells& cells);
+
+  /// One time step of every lane.
+  void step();
+  /// The last whole cycle of each lane, how many there were, and how much the work of the last two differed.
+  const Totals<Real>& cycle() const { return last_; }
+  Real cycles() const { return cycles_; }
+  Real change() const { return change_; }
+  const Burning<Real>& burning() const { return burning_; }
+  Real angle() const { return angle_; }
+  flow::Rest<Real> cylinder() const { return cylinder_.rest(gas_); }
+  flow::Rest<Real> crankcase() const { return case_.rest(gas_); }
+  flow::Primitive<Real> exhaust_at(int cell) const { return exhaust_.at(gas_, cell); }
+  Real cylinder_m3() const { return cylinder_.m3; }
+  /// Above 0, or a lane has lost its gas somewhere.
+  Real least() const { return min(min(runner_.least(), exhaust_.least()), min(transfer_.least(), port_.least())); }
+
+ private:
+  using Rest = flow::Rest<Real>;
+  using Stream = flow::Stream<Real>;
+  void set(int lane, const Member&);
+  void intake(Real dt);
+  void two_stroke(Real dt, const Rest& cylinder);
+  void four_stroke(Real dt, const Rest& cylinder);
+  void turn(Real dt);
+  void wall_heat(Real dt, const Rest& cylinder);
+
+  bool two_;
+  flow::Gas<Real> gas_;
+  flow::Duct<Real> runner_, port_, transfer_, exhaust_;
+  flow::Volume<Real> box_, cage_, case_, cylinder_;
+  Rest around_;
+  Crank<Real> crank_;
+  ReedValve<Real> reed_;
+  PortGate<Real> transfers_, exhaust_port_;
+  ValveGate<Real> inlet_, exhaust_valve_;
+  Burning<Real> burning_;
+  Real omega_, mean_speed_, bore_m_, angle_ = 0, tail_open_;
+  Real throttle_open_, box_m2_;
+  Real leak_intake_, leak_case_, leak_head_, leak_rings_;
+  Real displaced_, short_circuit_, new_kg_ = 0, new_fuel_ = 0, new_burned_ = 0, delivered_kg_ = 0;
+  Real air_to_fuel_, lambda_wanted_, injected_kg_, fuel_h_, main_m2_, needle_m2_, pilot_m2_, lip_pa_, spray_, fuel_rho_,
+      supply_kg_s_, vent_;
+  Real by_jets_ = 0, by_map_ = 0;
+  Real signal_pa_ = 0;
+  Real ideal_kg_ = 0;  // a cycle's fuel for the mixture that is wanted, by the air of the last one
+  Real head_k_, piston_k_, barrel_k_, case_k_;
+  Real p_ref_ = 1e5, t_ref_ = 350, v_ref_ = 1e-4;  // at the closing: Woschni
+  Real cycles_ = 0, change_ = 1, last_work_ = 0;
+  Totals<Real> now_, last_;
+};
+
+}  // namespace crankwise::engine

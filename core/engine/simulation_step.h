@@ -1,0 +1,189 @@
+// One time step of the whole engine.
+#pragma once
+
+#include "core/engine/simulation.h"
+
+namespace crankwise::engine {
+
+template <typename Real>
+void Simulation<Real>::step() {
+  Real dt = min(runner_.crossing_s(), exhaust_.crossing_s());
+  dt = min(dt, two_ ? transfer_.crossing_s() : port_.crossing_s()) * 0.85;
+  dt = min(dt, Real(std::numbers::pi / 180) / omega_);
+  const Rest cylinder = cylinder_.rest(gas_);
+  intake(dt);
+  if (two_)
+    two_stroke(dt, cylinder);
+  else
+    four_stroke(dt, cylinder);
+  cylinder_.give(flow::through_hole(gas_, cylinder, around_, leak_head_), dt);
+  wall_heat(dt, cylinder);
+  turn(dt);
+}
+
+template <typename Real>
+void Simulation<Real>::intake(Real dt) {
+  const Rest box = box_.rest(gas_), cage = cage_.rest(gas_);
+  const Stream in = flow::through_hole(gas_, around_, box, box_m2_);
+  const auto left = flow::through_end(gas_, runner_.left_end(gas_, dt), runner_.left_area(), Real(0.97), box);
+  const auto right = flow::through_end(gas_, runner_.right_end(gas_, dt), runner_.right_area(), throttle_open_, cage);
+  box_.take(in, dt);
+  box_.take(left.out, dt);
+  runner_.step(gas_, dt, left.out, right.out);
+  cage_.take(right.out, dt);
+  const Stream leak = flow::through_hole(gas_, around_, cage, leak_intake_);
+  cage_.take(leak, dt);
+
+  // Fuel. The signal of a carburettor is smoothed by the fuel's own inertia in jets and passages.
+  constexpr double kLagS = 0.003;
+  const Real head = 0.5 * around_.p / (287.0 * around_.temp_k) * right.u * right.u;
+  const Real signal = box.p - right.p + spray_ * head;
+  signal_pa_ += (signal - signal_pa_) * min(dt * (1.0 / kLagS), Real(1));
+  const Real drawn = max(vent_ * signal_pa_ - lip_pa_, Real(0));
+  const Real main = main_m2_ * needle_m2_ / sqrt(main_m2_ * main_m2_ + needle_m2_ * needle_m2_ + 1e-20);
+  const Real jets = (main + pilot_m2_) * sqrt(2.0 * fuel_rho_ * drawn);
+  const Real full = Real(two_ ? 2 * std::numbers::pi : 4 * std::numbers::pi);
+  const Real mapped = injected_kg_ * omega_ / full;
+  const Real air = right.out.mass - right.out.fuel - right.out.burned;
+  const Real ideal = max(ideal_kg_, Real(0)) * omega_ / full;
+  const Real flow = min(by_jets_ * jets + by_map_ * mapped + (1.0 - by_jets_ - by_map_) * ideal, supply_kg_s_);
+  cage_.take({flow, Real(0), flow * fuel_h_, flow, Real(0)}, dt);
+  now_.fuel_kg += flow * dt;
+  now_.air_kg += air * dt;
+}
+
+template <typename Real>
+void Simulation<Real>::two_stroke(Real dt, const Rest& cylinder) {
+  const Real drop = crank_.drop(abs(angle_));
+  const Rest cage = cage_.rest(gas_), below = case_.rest(gas_);
+  const Stream through_reed = flow::through_hole(gas_, cage, below, reed_.area_m2());
+  cage_.give(through_reed, dt);
+  case_.take(through_reed, dt);
+  reed_.move(cage.p - below.p, dt);
+  case_.take(flow::through_hole(gas_, around_, below, leak_case_), dt);
+  const Stream past_rings = flow::through_hole(gas_, cylinder, below, leak_rings_);
+  cylinder_.give(past_rings, dt);
+  case_.take(past_rings, dt);
+
+  const auto from_case = flow::through_end(gas_, transfer_.left_end(gas_, dt), transfer_.left_area(), Real(0.9), below);
+  const Real port = min(transfers_.area_m2(drop) / transfer_.right_area(), Real(1));
+  const auto to_cylinder =
+      flow::through_end(gas_, transfer_.right_end(gas_, dt), transfer_.right_area(), port, cylinder);
+  case_.take(from_case.out, dt);
+  transfer_.step(gas_, dt, from_case.out, to_cylinder.out);
+
+  // What leaves: old gas alone at first, then both as they are mixed; a share of the fresh one straight (Benson and
+  // Brandham 1969).
+  const Real fresh_share = min(max(new_kg_ / cylinder_.mass, Real(0)), Real(1));
+  const auto mixing = delivered_kg_ > displaced_ * cylinder_.mass;
+  const Real flowing = select(port > Real(1e-4), Real(1), Real(0));
+  const Real straight = select(new_kg_ > Real(1e-9), short_circuit_ * flowing, Real(0));
+  const Real fresh = straight + (1.0 - straight) * select(mixing, fresh_share, Real(0));
+  const Real new_kg = max(new_kg_, Real(1e-12)), old_kg = max(cylinder_.mass - new_kg_, Real(1e-9));
+  const auto share = [&](Real part_new, Real part) {
+    const Real of_new = part_new / new_kg, of_old = max(part - part_new, Real(0)) / old_kg;
+    return fresh * of_new + (1.0 - fresh) * of_old;
+  };
+  Rest leaving = cylinder;
+  leaving.y = {min(share(new_fuel_, cylinder_.fuel), Real(1)), min(share(new_burned_, cylinder_.burned), Real(1))};
+  const Real exhaust_open = min(exhaust_port_.area_m2(drop) / exhaust_.left_area(), Real(1));
+  const auto exhaust =
+      flow::through_end(gas_, exhaust_.left_end(gas_, dt), exhaust_.left_area(), exhaust_open, leaving);
+  const auto tail = flow::through_end(gas_, exhaust_.right_end(gas_, dt), exhaust_.right_area(), tail_open_, around_);
+  exhaust_.step(gas_, dt, exhaust.out, tail.out);
+
+  const Real out = max(-exhaust.out.mass, Real(0)) * dt;
+  new_kg_ = max(new_kg_ + to_cylinder.out.mass * dt - fresh * out, Real(0));
+  new_fuel_ = max(new_fuel_ + to_cylinder.out.fuel * dt - fresh * out * new_fuel_ / new_kg, Real(0));
+  new_burned_ = max(new_burned_ + to_cylinder.out.burned * dt - fresh * out * new_burned_ / new_kg, Real(0));
+  delivered_kg_ += max(to_cylinder.out.mass, Real(0)) * dt;
+  cylinder_.take(to_cylinder.out, dt);
+  cylinder_.take(exhaust.out, dt);
+  now_.lost_fuel_kg -= exhaust.out.fuel * dt;
+  now_.exhaust_kg += out;
+  now_.exhaust_k += out * cylinder.temp_k;
+}
+
+template <typename Real>
+void Simulation<Real>::four_stroke(Real dt, const Rest& cylinder) {
+  const Real angle = angle_ + select(angle_ < Real(0), Real(4 * std::numbers::pi), Real(0));
+  const Rest body = cage_.rest(gas_);
+  const auto from_body = flow::through_end(gas_, port_.left_end(gas_, dt), port_.left_area(), Real(0.97), body);
+  const Real inlet = min(inlet_.area_m2(angle) / port_.right_area(), Real(1));
+  const auto in = flow::through_end(gas_, port_.right_end(gas_, dt), port_.right_area(), inlet, cylinder);
+  cage_.take(from_body.out, dt);
+  port_.step(gas_, dt, from_body.out, in.out);
+  const Real open = min(exhaust_valve_.area_m2(angle) / exhaust_.left_area(), Real(1));
+  const auto exhaust = flow::through_end(gas_, exhaust_.left_end(gas_, dt), exhaust_.left_area(), open, cylinder);
+  const auto tail = flow::through_end(gas_, exhaust_.right_end(gas_, dt), exhaust_.right_area(), tail_open_, around_);
+  exhaust_.step(gas_, dt, exhaust.out, tail.out);
+  cylinder_.give(flow::through_hole(gas_, cylinder, around_, leak_rings_), dt);
+  cylinder_.take(in.out, dt);
+  cylinder_.take(exhaust.out, dt);
+  const Real out = max(-exhaust.out.mass, Real(0)) * dt;
+  now_.lost_fuel_kg -= exhaust.out.fuel * dt;
+  now_.exhaust_kg += out;
+  now_.exhaust_k += out * cylinder.temp_k;
+}
+
+template <typename Real>
+void Simulation<Real>::wall_heat(Real dt, const Rest& cylinder) {
+  // Woschni 1967 with the constants of Heywood, eq. 12.19, in kPa.
+  const Real drop = crank_.drop(abs(angle_));
+  const auto fired = angle_ > burning_.spark_rad;
+  const Real motored = p_ref_ * pow(v_ref_ / cylinder_.m3, Real(1.33));
+  const Real swept = 2.0 * crank_.radius_m * crank_.piston_m2;
+  const Real rise =
+      select(fired, max(cylinder.p - motored, Real(0)), Real(0)) * select(abs(angle_) < Real(2.2), Real(1), Real(0));
+  const Real speed = select(abs(angle_) < Real(2.2), Real(2.28), Real(6.18)) * mean_speed_ +
+                     3.24e-3 * swept * t_ref_ / (p_ref_ * v_ref_) * rise;
+  const Real h =
+      3.26 * exp(-0.2 * log(bore_m_) + 0.8 * log(cylinder.p * 1e-3) - 0.55 * log(cylinder.temp_k) + 0.8 * log(speed));
+  const Real barrel = std::numbers::pi * bore_m_ * (drop + 0.002);
+  const Real watts = h * (crank_.piston_m2 * (1.2 * (head_k_ - cylinder.temp_k) + (piston_k_ - cylinder.temp_k)) +
+                          barrel * (barrel_k_ - cylinder.temp_k));
+  cylinder_.energy += watts * dt;
+  now_.heat_j -= watts * dt;
+}
+
+template <typename Real>
+void Simulation<Real>::turn(Real dt) {
+  const double half = two_ ? std::numbers::pi : 2 * std::numbers::pi;
+  const Real before = angle_, after = angle_ + omega_ * dt;
+  const auto sparks = select(before < burning_.spark_rad, after, Real(-100)) >= burning_.spark_rad;
+  burning_.spark(sparks, burning_.spark_rad, cylinder_);
+  new_kg_ = select(sparks, Real(0), new_kg_);
+  new_fuel_ = select(sparks, Real(0), new_fuel_);
+  new_burned_ = select(sparks, Real(0), new_burned_);
+  delivered_kg_ = select(sparks, Real(0), delivered_kg_);
+  burning_.burn(after, cylinder_);
+  const Real drop = crank_.drop(min(abs(after), Real(2 * std::numbers::pi)));
+  now_.work_j += cylinder_.resize(gas_, crank_.cylinder_m3(drop));
+  if (two_) now_.case_work_j += case_.resize(gas_, crank_.crankcase_m3(drop));
+  const Rest gas = cylinder_.rest(gas_);
+  now_.most_pa = max(now_.most_pa, gas.p);
+  // Woschni's reference: compression, both ends shut.
+  const auto compressing = select(before < Real(-1.6), after, Real(-100)) >= Real(-1.6);
+  p_ref_ = select(compressing, gas.p, p_ref_);
+  t_ref_ = select(compressing, gas.temp_k, t_ref_);
+  v_ref_ = select(compressing, cylinder_.m3, v_ref_);
+  const auto over = after > Real(half);
+  angle_ = select(over, after - 2.0 * half, after);
+  if (!flow::any(over)) return;
+  // In the lanes whose cycle is over.
+  const Real work = now_.work_j + now_.case_work_j;
+  change_ = select(over, abs(work - last_work_) / max(abs(work), Real(1)), change_);
+  last_work_ = select(over, work, last_work_);
+  ideal_kg_ = select(over, 0.5 * (ideal_kg_ + now_.air_kg / (air_to_fuel_ * lambda_wanted_)), ideal_kg_);
+  cycles_ += select(over, Real(1), Real(0));
+  const auto close = [&](Real Totals<Real>::*part) {
+    last_.*part = select(over, now_.*part, last_.*part);
+    now_.*part = select(over, Real(0), now_.*part);
+  };
+  for (auto part : {&Totals<Real>::work_j, &Totals<Real>::case_work_j, &Totals<Real>::air_kg, &Totals<Real>::fuel_kg,
+                    &Totals<Real>::lost_fuel_kg, &Totals<Real>::exhaust_kg, &Totals<Real>::exhaust_k,
+                    &Totals<Real>::most_pa, &Totals<Real>::heat_j})
+    close(part);
+}
+
+}  // namespace crankwise::engine
