@@ -55,7 +55,7 @@ sound::Engine engine_for(const Args& a, const std::optional<Bike>& bike) {
 ListenAsk ask_of(const Args& a) {
   ListenAsk ask;
   if (!a.of.empty()) ask.of = take_of_from(a.of);
-  ask.times = a.times;
+  if (a.times) ask.times = times_from(*a.times);
   if (!a.pull.empty()) ask.pull = pull_told(a.pull);
   return ask;
 }
@@ -166,7 +166,11 @@ void listen(CLI::App& app, Cli& cli) {
   app.add_option("--of", a->of, "what was done; left out: by what is heard")
       ->check(CLI::IsMember({"idle", "blips", "hold", "pull"}));
   app.add_option("--times", a->times, "it turned so many times the speeds found: the answer to that question")
-      ->check(CLI::IsMember({"1", "2", "3", "4", "0.5", "0.25"}));
+      ->check([](const std::string& told) {
+        double number = 0;
+        const bool is = CLI::detail::lexical_cast(told, number) && times_from(number);
+        return is ? std::string() : told + " is no multiple or part that may have been asked for: 1, 2, 0.5 ...";
+      });
   app.add_option(
          "--pull", a->pull,
          "power of a pull in one gear: primary=2.82:1 gear=1.05:1 front=14 rear=48 \"mass=190 kg\"; tyre, drag, "

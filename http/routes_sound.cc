@@ -26,9 +26,7 @@ ListenAsk ask_of(const HttpRequest& r) {
   }
   double number = 0;
   const auto read = std::from_chars(times.data(), times.data() + times.size(), number);
-  for (const double part : {1.0, 2.0, 3.0, 4.0, 1.0 / 2, 1.0 / 3, 1.0 / 4})
-    if (read.ec == std::errc() && read.ptr == times.data() + times.size() && std::abs(number - part) < 0.01)
-      ask.times = part;
+  if (read.ec == std::errc() && read.ptr == times.data() + times.size()) ask.times = times_from(number);
   if (!times.empty() && !ask.times)
     throw BadInput({"", 0, "times", fmt::format("\"{}\" is no answer", times), "1, or the number that was asked"});
   return ask;

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 #include <utility>
 
 #include "edge/problem.h"
@@ -63,6 +64,12 @@ std::string_view text(TakeOf of) {
 std::optional<TakeOf> take_of_from(std::string_view name) {
   const auto row = std::find_if(kTakes.begin(), kTakes.end(), [&](const TakeRow& r) { return r.name == name; });
   return row == kTakes.end() ? std::nullopt : std::optional(row->of);
+}
+
+std::optional<double> times_from(double told) {
+  for (const double times : {1.0, 2.0, 3.0, 4.0, 1.0 / 2, 2.0 / 3, 1.0 / 3, 1.0 / 4})
+    if (std::abs(told - times) < 0.01 * times) return times;
+  return {};
 }
 
 std::string step_of(TakeOf of) { return fmt::format("record-{}", text(of)); }

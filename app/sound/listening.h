@@ -23,6 +23,8 @@ namespace crankwise {
 /// What was done while it was recorded; each is a step of the knowledge.
 enum class TakeOf { idle, blips, hold, pull };
 std::string_view text(TakeOf);
+/// 1, or the multiple or part that is nearly meant by a number as told (0.333 is a third); none if it is none of them.
+std::optional<double> times_from(double told);
 std::optional<TakeOf> take_of_from(std::string_view);
 /// "record-idle" ...
 std::string step_of(TakeOf);

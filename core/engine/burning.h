@@ -28,7 +28,9 @@ struct Burning {
     // Outside the limits it does not burn; near them not every time (Heywood, section 9.4; from memory).
     const Real lean = (l - (1.0 + (0.40 - 0.9 * rest) * strength)) * 6.0,
                rich = (0.80 - (0.25 - 0.25 * rest) * strength - l) * 12.0;
-    const Real miss = 1.0 - (1.0 - max(min(max(lean, rich), Real(1)), Real(0))) * (1.0 - missing);
+    // A spark needs the more voltage the denser the charge is (Paschen); a weak one fails at full load first.
+    const Real need = 0.055 * v.mass / v.m3, weak = (need - strength) * 3.0;
+    const Real miss = 1.0 - (1.0 - max(min(max(max(lean, rich), weak), Real(1)), Real(0))) * (1.0 - missing);
     const Real burns = 1.0 - miss;
     const Real used_fuel = min(fuel, air / air_to_fuel * 1.8), used_air = min(air, fuel * air_to_fuel);
     const Real energy = min(fuel, air / air_to_fuel) * heat_j_kg * efficiency;

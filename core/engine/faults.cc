@@ -20,7 +20,7 @@ void narrow_end(Design& d, double s) { d.tail_open *= 1 - 0.93 * s; }
 void leak_intake(Design& d, double s) { d.leaks.intake_m2 += 60 * kMm2 * s; }  // a joint open by half a millimetre
 void leak_case(Design& d, double s) { d.leaks.case_m2 += 25 * kMm2 * s; }
 void leak_head(Design& d, double s) { d.leaks.head_m2 += 2.5 * kMm2 * s; }
-void leak_rings(Design& d, double s) { d.leaks.rings_m2 += 3 * kMm2 * s; }
+void leak_rings(Design& d, double s) { d.leaks.rings_m2 += 1.2 * kMm2 * s; }
 void short_of_fuel(Design& d, double s) {
   // A sound tap brings a litre in a minute and more; nearly shut, little.
   d.mixture.supply_kg_s = std::min(d.mixture.supply_kg_s, 0.012 * (1 - s) * (1 - s) + 1e-5);

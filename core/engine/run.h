@@ -29,13 +29,16 @@ struct Cells {
   int all(Cycle) const;
 };
 
+/// Cycles that are taken together: an engine off its pipe surges, or fires strongly every second or third time.
+inline constexpr int kMeanOver = 6;
+
 struct RunOptions {
   Cells cells;
-  int least_cycles = 6, most_cycles = 40;
-  double within = 0.004;  // of the mean effective pressure, from cycle to cycle, twice
+  int most_cycles = 60;   // at least two times kMeanOver are run
+  double within = 0.006;  // by how much the means of work and air may still differ from those before, as a share
 };
 
-/// Of the last cycle.
+/// The mean of the last kMeanOver cycles.
 struct Outcome {
   enum class State { repeats, does_not_repeat, lost_gas };
   State state = State::does_not_repeat;
@@ -47,6 +50,7 @@ struct Outcome {
   double lambda = 0, residual = 0, misfire = 0;  // at the spark: air over what its fuel needs, burned share, share lost
   double fuel_kg_s = 0, bsfc_kg_j = 0, lost_fuel = 0;  // lost_fuel: share that leaves unburned
   double exhaust_k = 0, peak_pa = 0, wall_w = 0;
+  double uneven = 0;  // standard deviation of their work, as a share: it surges, or fires by turns
 };
 
 /// One for each member, in their order.

@@ -10,33 +10,75 @@
 
 namespace crankwise::engine {
 
-template <typename Real>
-Outcome outcome_of(const Simulation<Real>& s, int lane, const Member& m) {
+/// The cycles of one member.
+class Cycles {
+ public:
+  template <typename Real>
+  void add(const Totals<Real>& t, int lane) {
+    for (size_t i = 0; i < kParts; ++i)
+      kept_[static_cast<size_t>(count_) % kept_.size()][i] = flow::lane(t.*Totals<Real>::parts()[i], lane);
+    ++count_;
+  }
+  int count() const { return count_; }
+  /// Of the last kMeanOver, or of those before them.
+  Totals<double> mean(bool before = false) const {
+    Totals<double> mean;
+    for (int n = 0; n < kMeanOver; ++n) {
+      const auto& cycle = kept_[static_cast<size_t>(count_ - 1 - n - (before ? kMeanOver : 0)) % kept_.size()];
+      for (size_t i = 0; i < kParts; ++i) mean.*Totals<double>::parts()[i] += cycle[i] / kMeanOver;
+    }
+    return mean;
+  }
+  double uneven() const {
+    double sum = 0, squares = 0;
+    for (int n = 0; n < kMeanOver; ++n) {
+      const auto& cycle = kept_[static_cast<size_t>(count_ - 1 - n) % kept_.size()];
+      const double work = cycle[0] + cycle[1];
+      sum += work / kMeanOver;
+      squares += work * work / kMeanOver;
+    }
+    return std::sqrt(std::max(squares - sum * sum, 0.0)) / std::max(std::abs(sum), 1e-3);
+  }
+  bool repeat(double within) const {
+    if (count_ < 2 * kMeanOver) return false;
+    const Totals<double> now = mean(), before = mean(true);
+    const double work = now.work_j + now.case_work_j, change = work - before.work_j - before.case_work_j;
+    return std::abs(change) <= within * std::max(std::abs(work), 0.02 * now.air_kg * 1e6) &&
+           std::abs(now.air_kg - before.air_kg) <= within * std::abs(now.air_kg);
+  }
+
+ private:
+  static constexpr size_t kParts = Totals<double>::parts().size();
+  int count_ = 0;
+  std::array<std::array<double, kParts>, 2 * kMeanOver> kept_{};
+};
+
+inline Outcome outcome_of(const Cycles& cycles, const Member& m) {
   const Design& d = m.design;
-  const auto of = [lane](const Real& x) { return flow::lane(x, lane); };
-  const Totals<Real>& t = s.cycle();
+  const Totals<double> t = cycles.mean();
   const double swept = displacement_m3(d.train.bore_m, d.train.stroke_m), speed = d.train.stroke_m * m.rpm / 30;
   const double per_s = m.rpm / 60 / (d.cycle == Cycle::two_stroke ? 1 : 2);
   Outcome o;
   o.rpm = m.rpm;
-  o.cycles = static_cast<int>(of(s.cycles()));
-  o.imep_pa = of(t.work_j) / swept;
-  o.pumping_pa = of(t.case_work_j) / swept;
-  o.peak_pa = of(t.most_pa);
+  o.cycles = cycles.count();
+  o.imep_pa = t.work_j / swept;
+  o.pumping_pa = t.case_work_j / swept;
+  o.peak_pa = t.most_pa;
   const Friction& f = d.friction;
   o.fmep_pa = f.constant_pa + f.per_pmax * o.peak_pa + f.per_m_s_pa * speed + f.per_m2_s2_pa * speed * speed;
   o.bmep_pa = o.imep_pa + o.pumping_pa - o.fmep_pa;
   o.power_w = o.bmep_pa * swept * per_s;
   o.torque_nm = o.power_w / (m.rpm / 60 * 2 * std::numbers::pi);
-  o.delivery_ratio = of(t.air_kg) / (m.around.p_pa / (d.fuel.gas.air.constant_j_kg_k * m.around.temp_k) * swept);
-  o.lambda = of(s.burning().lambda);
-  o.residual = of(s.burning().residual);
-  o.misfire = of(s.burning().misfire);
-  o.fuel_kg_s = of(t.fuel_kg) * per_s;
+  o.delivery_ratio = t.air_kg / (m.around.p_pa / (d.fuel.gas.air.constant_j_kg_k * m.around.temp_k) * swept);
+  o.lambda = t.lambda;
+  o.residual = t.residual;
+  o.misfire = t.misfire;
+  o.fuel_kg_s = t.fuel_kg * per_s;
   o.bsfc_kg_j = o.power_w > 0 ? o.fuel_kg_s / o.power_w : 0;
-  o.lost_fuel = of(t.fuel_kg) > 0 ? of(t.lost_fuel_kg) / of(t.fuel_kg) : 0;
-  o.exhaust_k = of(t.exhaust_kg) > 0 ? of(t.exhaust_k) / of(t.exhaust_kg) : 0;
-  o.wall_w = of(t.heat_j) * per_s;
+  o.lost_fuel = t.fuel_kg > 0 ? t.lost_fuel_kg / t.fuel_kg : 0;
+  o.exhaust_k = t.exhaust_kg > 0 ? t.exhaust_k / t.exhaust_kg : 0;
+  o.wall_w = t.heat_j * per_s;
+  o.uneven = cycles.uneven();
   return o;
 }
 
@@ -44,30 +86,26 @@ Outcome outcome_of(const Simulation<Real>& s, int lane, const Member& m) {
 template <typename Real>
 void run_side_by_side(std::span<const Member> members, const RunOptions& options, std::span<Outcome> out) {
   Simulation<Real> s(members, options.cells);
-  const int count = static_cast<int>(members.size());
-  std::array<int, flow::lanes_of<Real>()> seen{}, alike{};
+  std::array<Cycles, flow::lanes_of<Real>()> cycles;
   std::array<bool, flow::lanes_of<Real>()> done{};
-  for (int left = count; left > 0;) {
+  for (size_t left = members.size(); left > 0;) {
     const Real before = s.cycles();
     s.step();
     if (!flow::any(s.cycles() > before)) continue;
-    for (int i = 0; i < count; ++i) {
-      const auto n = static_cast<size_t>(i);
-      const int cycles = static_cast<int>(flow::lane(s.cycles(), i));
-      if (done[n] || cycles == seen[n]) continue;
-      seen[n] = cycles;
-      const double change = flow::lane(s.change(), i);
-      alike[n] = change < options.within ? alike[n] + 1 : 0;
-      // Not a number fails every comparison.
-      const bool gas = flow::lane(s.least(), i) > 0 && change >= 0;
-      const bool repeats = cycles >= options.least_cycles && alike[n] >= 2;
-      if (gas && !repeats && cycles < options.most_cycles) continue;
-      done[n] = true;
+    for (size_t i = 0; i < members.size(); ++i) {
+      const int lane = static_cast<int>(i);
+      if (done[i] || flow::lane(s.cycles(), lane) <= flow::lane(before, lane)) continue;
+      cycles[i].add(s.cycle(), lane);
+      // Not a number is never above 0.
+      const bool gas = flow::lane(s.least(), lane) > 0 && flow::lane(s.cycle().air_kg, lane) > -1;
+      const bool repeat = gas && cycles[i].repeat(options.within);
+      if (gas && !repeat && cycles[i].count() < options.most_cycles) continue;
+      done[i] = true;
       --left;
-      out[n] = outcome_of(s, i, members[n]);
-      out[n].state = !gas      ? Outcome::State::lost_gas
-                     : repeats ? Outcome::State::repeats
-                               : Outcome::State::does_not_repeat;
+      out[i] = outcome_of(cycles[i], members[i]);
+      out[i].state = !gas     ? Outcome::State::lost_gas
+                     : repeat ? Outcome::State::repeats
+                              : Outcome::State::does_not_repeat;
     }
   }
 }

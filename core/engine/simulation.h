@@ -23,6 +23,13 @@ struct Totals {
   Real work_j = 0, case_work_j = 0, air_kg = 0, fuel_kg = 0, lost_fuel_kg = 0;
   Real exhaust_kg = 0, exhaust_k = 0;  // mass, and temperature times mass
   Real most_pa = 0, heat_j = 0;
+  Real lambda = 0, residual = 0, misfire = 0;  // at the spark
+
+  static constexpr auto parts() {
+    return std::array{&Totals::work_j,       &Totals::case_work_j, &Totals::air_kg,    &Totals::fuel_kg,
+                      &Totals::lost_fuel_kg, &Totals::exhaust_kg,  &Totals::exhaust_k, &Totals::most_pa,
+                      &Totals::heat_j,       &Totals::lambda,      &Totals::residual,  &Totals::misfire};
+  }
 };
 
 template <typename Real>
@@ -32,10 +39,9 @@ class Simulation {
 
   /// One time step of every lane.
   void step();
-  /// The last whole cycle of each lane, how many there were, and how much the work of the last two differed.
+  /// The last whole cycle of each lane, and how many there were.
   const Totals<Real>& cycle() const { return last_; }
   Real cycles() const { return cycles_; }
-  Real change() const { return change_; }
   const Burning<Real>& burning() const { return burning_; }
   Real angle() const { return angle_; }
   flow::Rest<Real> cylinder() const { return cylinder_.rest(gas_); }
@@ -76,7 +82,7 @@ class Simulation {
   Real ideal_kg_ = 0;  // a cycle's fuel for the mixture that is wanted, by the air of the last one
   Real head_k_, piston_k_, barrel_k_, case_k_;
   Real p_ref_ = 1e5, t_ref_ = 350, v_ref_ = 1e-4;  // at the closing: Woschni
-  Real cycles_ = 0, change_ = 1, last_work_ = 0;
+  Real cycles_ = 0;
   Totals<Real> now_, last_;
 };
 

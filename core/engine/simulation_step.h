@@ -156,6 +156,9 @@ void Simulation<Real>::turn(Real dt) {
   new_fuel_ = select(sparks, Real(0), new_fuel_);
   new_burned_ = select(sparks, Real(0), new_burned_);
   delivered_kg_ = select(sparks, Real(0), delivered_kg_);
+  now_.lambda = select(sparks, burning_.lambda, now_.lambda);
+  now_.residual = select(sparks, burning_.residual, now_.residual);
+  now_.misfire = select(sparks, burning_.misfire, now_.misfire);
   burning_.burn(after, cylinder_);
   const Real drop = crank_.drop(min(abs(after), Real(2 * std::numbers::pi)));
   now_.work_j += cylinder_.resize(gas_, crank_.cylinder_m3(drop));
@@ -171,19 +174,12 @@ void Simulation<Real>::turn(Real dt) {
   angle_ = select(over, after - 2.0 * half, after);
   if (!flow::any(over)) return;
   // In the lanes whose cycle is over.
-  const Real work = now_.work_j + now_.case_work_j;
-  change_ = select(over, abs(work - last_work_) / max(abs(work), Real(1)), change_);
-  last_work_ = select(over, work, last_work_);
   ideal_kg_ = select(over, 0.5 * (ideal_kg_ + now_.air_kg / (air_to_fuel_ * lambda_wanted_)), ideal_kg_);
   cycles_ += select(over, Real(1), Real(0));
-  const auto close = [&](Real Totals<Real>::*part) {
+  for (auto part : Totals<Real>::parts()) {
     last_.*part = select(over, now_.*part, last_.*part);
     now_.*part = select(over, Real(0), now_.*part);
-  };
-  for (auto part : {&Totals<Real>::work_j, &Totals<Real>::case_work_j, &Totals<Real>::air_kg, &Totals<Real>::fuel_kg,
-                    &Totals<Real>::lost_fuel_kg, &Totals<Real>::exhaust_kg, &Totals<Real>::exhaust_k,
-                    &Totals<Real>::most_pa, &Totals<Real>::heat_j})
-    close(part);
+  }
 }
 
 }  // namespace crankwise::engine
