@@ -98,6 +98,7 @@ struct Burn {
   Curve spark_rad;                                    // before top dead centre, over rpm
   double spark = 1;                                   // strength: 0 lights nothing, 1 whatever can burn
   double missing = 0;                                 // share of the sparks that do not come at all
+  double limit_rpm = 20000;                           // the ignition cuts there
 };
 
 struct Walls {
@@ -113,9 +114,10 @@ enum class Fuelling { carburettor, injection, ideal };
 /// Areas as effective ones.
 struct CarburettorJets {
   double main_m2 = 0, needle_m2 = 0, pilot_m2 = 0;
-  double lip_m = 0.004;  // from the fuel's level to the lip of the spray tube
-  double spray = 0.8;    // of the velocity head that the spray tube adds to the signal
-  double vent = 1;       // share of the signal that the vents let the bowl follow; 0: no vent
+  double lip_m = 0.004;   // from the fuel's level to the lip of the spray tube
+  double spray = 0.8;     // of the velocity head that the spray tube adds to the signal
+  double vent = 1;        // share of the signal that the vents let the bowl follow; 0: no vent
+  double bowl_m3 = 6e-5;  // of fuel in the bowl
 };
 
 struct Fuel {
