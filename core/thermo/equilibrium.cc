@@ -154,6 +154,12 @@ std::optional<GasMix> products(const FlameStart& start, Dissociation dissociatio
   return equilibrium(start.atoms, temp_k, p_pa);
 }
 
+FlameStart start_of(const Atoms& fuel, double fuel_enthalpy_j, double fuel_mol, double phi, const AirMakeup& air) {
+  const double oxygen = (fuel.c + fuel.h / 4 - fuel.o / 2) / phi;
+  return {charge_atoms(fuel, phi, air), fuel_enthalpy_j + oxygen * enthalpy_j(air_mix(air), kReferenceK),
+          fuel_mol + oxygen * (1 + air.n2 + air.ar), kReferenceK, kAtmospherePa};
+}
+
 }  // namespace
 
 std::optional<GasMix> equilibrium(const Atoms& atoms, double temp_k, double p_pa) {
@@ -168,11 +174,13 @@ std::optional<GasMix> equilibrium(const Atoms& atoms, double temp_k, double p_pa
 }
 
 FlameStart flame_start(Species fuel, double phi, const AirMakeup& air) {
-  const Atoms formula = atoms_of(fuel);
-  const double oxygen = (formula.c + formula.h / 4 - formula.o / 2) / phi;
-  return {charge_atoms(formula, phi, air),
-          molar_enthalpy_j_mol(fuel, kReferenceK) + oxygen * enthalpy_j(air_mix(air), kReferenceK),
-          1 + oxygen * (1 + air.n2 + air.ar), kReferenceK, kAtmospherePa};
+  return start_of(atoms_of(fuel), molar_enthalpy_j_mol(fuel, kReferenceK), 1, phi, air);
+}
+
+FlameStart flame_start(const Fuel& fuel, double phi, const AirMakeup& air) {
+  const double burned = fuel.mol_kg.c * molar_enthalpy_j_mol(Species::co2, kReferenceK) +
+                        fuel.mol_kg.h / 2 * molar_enthalpy_j_mol(Species::h2o, kReferenceK);
+  return start_of(fuel.mol_kg, burned + fuel.lower_heating_j_kg + fuel.evaporation_j_kg, fuel.vapour_mol_kg, phi, air);
 }
 
 std::optional<double> flame_at_constant_pressure_k(const FlameStart& start, Dissociation dissociation) {

@@ -70,6 +70,8 @@ struct FlameStart {
 };
 /// A mol of this fuel as vapour with air, at 298.15 K and 1 atm.
 FlameStart flame_start(Species fuel, double phi, const AirMakeup&);
+/// A kg of it; its enthalpy follows from its lower heating value and heat of evaporation.
+FlameStart flame_start(const Fuel& vapour, double phi, const AirMakeup&);
 
 enum class Dissociation { none, equilibrium };
 /// Nothing outside 1000 to 4000 K.

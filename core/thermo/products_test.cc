@@ -162,6 +162,14 @@ TEST(ThermoFlame, IsoOctaneLeanAndRich) {
   EXPECT_NEAR(constant_pressure(c8h18, 1.3), 2130.0, 8);
 }
 
+TEST(ThermoFlame, FuelByItsHeatingValue) {
+  const auto hottest = [](const FlameStart& start) { return flame_at_constant_volume_k(start).value_or(0); };
+  EXPECT_NEAR(hottest(flame_start(iso_octane(), 1, kTextbookAir)), hottest(flame_start(c8h18, 1, kTextbookAir)), 5);
+  EXPECT_NEAR(hottest(flame_start(ethanol(), 1, kTextbookAir)), hottest(flame_start(c2h5oh, 1, kTextbookAir)), 10);
+  // Petrol burns as hot as iso-octane, within a per cent or so (Heywood, figure 3-11, from memory).
+  EXPECT_NEAR(hottest(flame_start(petrol(), 1, kTextbookAir)) / hottest(flame_start(c8h18, 1, kTextbookAir)), 1, 0.015);
+}
+
 TEST(ThermoFlame, NothingOutsideItsRange) {
   FlameStart start = flame_start(ch4, 1, kTextbookAir);
   start.enthalpy_j -= 1e6;
