@@ -7,6 +7,7 @@
 
 #include <cassert>
 #include <span>
+#include <utility>
 #include <vector>
 
 #include "core/flow/opening.h"
@@ -38,6 +39,7 @@ class Duct {
     for (auto& c : state_) c = conserved_of(gas, w);
     const Side<Real> side = side_of(gas, w);
     speed_ = abs(w.u) + side.sound;
+    least_ = 1;
   }
 
   int cells() const { return static_cast<int>(cells_.size()); }
@@ -58,7 +60,8 @@ class Duct {
   Primitive<Real> right_end(const Gas<Real>& gas, Real dt_s) const;
   /// One step. `left`, `right`: what goes out there, as through_end() gives it.
   void step(const Gas<Real>& gas, Real dt_s, const Stream<Real>& left, const Stream<Real>& right);
-  /// The least of density and internal energy since the last call, in their usual sizes: above 0 or the step failed.
+  /// The least of density and internal energy, in their usual sizes, that a step has started from since fill(). Not
+  /// above 0, and for good, once a lane held a state that cannot be (no number is one); the next step shows it.
   Real least() const { return least_; }
 
  private:
@@ -72,8 +75,9 @@ class Duct {
   struct Halves {
     Primitive<Real> left, right, middle;
   };
-  Halves halves(const Cell& c, Real dt_s, const Primitive<Real>& before, const Primitive<Real>& here,
-                const Primitive<Real>& after, Real gamma) const;
+  /// `half`: half a step over dx. `volume`: 1 / rho here.
+  Halves halves(const Cell& c, Real half, const Primitive<Real>& before, const Primitive<Real>& here,
+                const Primitive<Real>& after, Real volume, Real gamma) const;
   static Primitive<Real> beyond(const Primitive<Real>& end, const Primitive<Real>& next);
 
   double friction_;
@@ -86,7 +90,7 @@ class Duct {
 template <typename Real>
 CRANKWISE_INLINE Real limited(Real a, Real b) {
   const Real both = a + b, size = min(2.0 * min(abs(a), abs(b)), 0.5 * abs(both));
-  return select(a * b > Real(0), select(both > Real(0), size, -size), Real(0));
+  return select(a * b > Real(0), with_sign(size, both), Real(0));
 }
 
 template <typename Real>
@@ -132,18 +136,17 @@ Primitive<Real> Duct<Real>::beyond(const Primitive<Real>& end, const Primitive<R
 }
 
 template <typename Real>
-CRANKWISE_INLINE auto Duct<Real>::halves(const Cell& c, Real dt_s, const Primitive<Real>& before,
-                                         const Primitive<Real>& here, const Primitive<Real>& after, Real gamma) const
-    -> Halves {
+CRANKWISE_INLINE auto Duct<Real>::halves(const Cell& c, Real half, const Primitive<Real>& before,
+                                         const Primitive<Real>& here, const Primitive<Real>& after, Real volume,
+                                         Real gamma) const -> Halves {
   const Real rho = limited(here.rho - before.rho, after.rho - here.rho),
              u = limited(here.u - before.u, after.u - here.u), p = limited(here.p - before.p, after.p - here.p),
              fuel = limited(here.y.fuel - before.y.fuel, after.y.fuel - here.y.fuel),
              burned = limited(here.y.burned - before.y.burned, after.y.burned - here.y.burned);
-  const Real half = 0.5 * dt_s / dx_;
   const Real spread = u + here.u * c.log_widening * dx_;  // of the gas over the cell
   Primitive<Real> m;
   m.rho = here.rho - half * (here.u * rho + here.rho * spread);
-  m.u = here.u - half * (here.u * u + p / here.rho);
+  m.u = here.u - half * (here.u * u + p * volume);
   m.p = here.p - half * (here.u * p + gamma * here.p * spread);
   m.y = {here.y.fuel - half * here.u * fuel, here.y.burned - half * here.u * burned};
   m.rho = max(m.rho, 0.1 * here.rho);
@@ -162,7 +165,7 @@ Primitive<Real> Duct<Real>::left_end(const Gas<Real>& gas, Real dt_s) const {
   const Primitive<Real> end = at(gas, 0), next = at(gas, 1);
   const Charge<Real> charge = charge_of(gas, end.y);
   const Real gamma = charge.gamma(end.p / (end.rho * charge.constant));
-  Primitive<Real> w = halves(cells_.front(), dt_s, beyond(end, next), end, next, gamma).left;
+  Primitive<Real> w = halves(cells_.front(), 0.5 * dt_s / dx_, beyond(end, next), end, next, 1.0 / end.rho, gamma).left;
   w.u = -w.u;
   return w;
 }
@@ -173,14 +176,15 @@ Primitive<Real> Duct<Real>::right_end(const Gas<Real>& gas, Real dt_s) const {
   const Primitive<Real> end = at(gas, n - 1), next = at(gas, n - 2);
   const Charge<Real> charge = charge_of(gas, end.y);
   const Real gamma = charge.gamma(end.p / (end.rho * charge.constant));
-  return halves(cells_.back(), dt_s, next, end, beyond(end, next), gamma).right;
+  return halves(cells_.back(), 0.5 * dt_s / dx_, next, end, beyond(end, next), 1.0 / end.rho, gamma).right;
 }
 
 template <typename Real>
 void Duct<Real>::step(const Gas<Real>& gas, Real dt_s, const Stream<Real>& left, const Stream<Real>& right) {
   struct Look {
     Primitive<Real> w;
-    Real temp_k, cv, constant;
+    Real volume, temp_k, cv, constant;
+    Real gamma() const { return 1.0 + constant / cv; }
   };
   Real least = least_;
   const auto look = [&](const Conserved<Real>& c) {
@@ -188,26 +192,31 @@ void Duct<Real>::step(const Gas<Real>& gas, Real dt_s, const Stream<Real>& left,
     const Shares<Real> y{c.fuel * volume, c.burned * volume};
     const Charge<Real> charge = charge_of(gas, y);
     const Real energy = c.energy * volume - 0.5 * u * u;
-    least = min(least, min(c.rho, 1e-5 * energy));
+    const Real here_least = min(c.rho, 1e-5 * energy);
+    least = select(here_least > Real(0), min(here_least, least), Real(-1));
     const Real temp_k = charge.temperature(energy);
-    return Look{{c.rho, u, c.rho * charge.constant * temp_k, y}, temp_k, charge.cv(temp_k), charge.constant};
+    return Look{{c.rho, u, c.rho * charge.constant * temp_k, y}, volume, temp_k, charge.cv(temp_k), charge.constant};
   };
   const size_t n = cells_.size();
-  Look here = look(state_[0]), after = look(state_[1]);
-  Primitive<Real> before = beyond(here.w, after.w);
+  const Real half = 0.5 * dt_s / dx_;
+  // What is known of three cells and two halves; they take turns, and are not copied.
+  Look looks[3] = {look(state_[0]), look(state_[1])};
+  Halves halved_two[2];
+  Look *here = &looks[0], *after = &looks[1], *far = &looks[2];
+  Halves *halved = &halved_two[0], *next = &halved_two[1];
   Stream<Real> in{-left.mass, left.momentum, -left.energy, -left.fuel, -left.burned};  // through the left face
-  Halves halved = halves(cells_[0], dt_s, before, here.w, after.w, 1.0 + here.constant / here.cv);
+  *halved = halves(cells_[0], half, beyond(here->w, after->w), here->w, after->w, here->volume, here->gamma());
   Real speed = 0;
   for (size_t i = 0; i < n; ++i) {
     const Cell& c = cells_[i];
     Stream<Real> out;
-    Look far = after;
-    Halves next = halved;
     if (i + 1 < n) {
-      if (i + 2 < n) far = look(state_[i + 2]);
-      next = halves(cells_[i + 1], dt_s, here.w, after.w, i + 2 < n ? far.w : beyond(after.w, here.w),
-                    1.0 + after.constant / after.cv);
-      const Side<Real> l = side_of(gas, halved.right), r = side_of(gas, next.left);
+      if (i + 2 < n)
+        *far = look(state_[i + 2]);
+      else
+        far->w = beyond(after->w, here->w);
+      *next = halves(cells_[i + 1], half, here->w, after->w, far->w, after->volume, after->gamma());
+      const Side<Real> l = side_of(gas, halved->right), r = side_of(gas, next->left);
       speed = max(speed, max(abs(l.w.u) + l.sound, abs(r.w.u) + r.sound));
       const Flux<Real> flux = hllc(l, r);
       const Real area = faces_[i + 1];
@@ -215,9 +224,9 @@ void Duct<Real>::step(const Gas<Real>& gas, Real dt_s, const Stream<Real>& left,
     } else {
       out = right;
     }
-    const Primitive<Real>& m = halved.middle;
+    const Primitive<Real>& m = halved->middle;
     const Real rub = c.roughness * m.rho * abs(m.u);  // kg/(m3 s)
-    const Real heat = rub * (here.cv + here.constant) * (c.wall_k - here.temp_k);
+    const Real heat = rub * (here->cv + here->constant) * (c.wall_k - here->temp_k);
     const Real share = dt_s * c.per_volume;
     Conserved<Real>& s = state_[i];
     s.rho += share * (in.mass - out.mass);
@@ -226,9 +235,9 @@ void Duct<Real>::step(const Gas<Real>& gas, Real dt_s, const Stream<Real>& left,
     s.fuel += share * (in.fuel - out.fuel);
     s.burned += share * (in.burned - out.burned);
     in = out;
-    here = after;
-    after = far;
-    halved = next;
+    Look* const gone = here;
+    here = after, after = far, far = gone;
+    std::swap(halved, next);
   }
   speed_ = speed;
   least_ = least;

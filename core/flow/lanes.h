@@ -10,13 +10,10 @@
 // gives. double and float have the same functions here.
 #pragma once
 
-#ifdef __SSE__
-#include <immintrin.h>
-#endif
-
 #include <cmath>
 #include <concepts>
 #include <cstdint>
+#include <limits>
 #include <type_traits>
 
 namespace crankwise::flow {
@@ -30,6 +27,7 @@ struct Lanes {
   using Bits = std::conditional_t<sizeof(T) == 4, std::int32_t, std::int64_t>;
   using Mask [[gnu::vector_size(N * sizeof(T))]] = Bits;
   static constexpr int kCount = N;
+  static constexpr Bits kSize = std::numeric_limits<Bits>::max();  // all but the sign
 
   Vector v;
 
@@ -64,17 +62,11 @@ struct Lanes {
   friend Lanes select(Mask which, Lanes a, Lanes b) { return of(which ? a.v : b.v); }
   friend Lanes max(Lanes a, Lanes b) { return of(a.v > b.v ? a.v : b.v); }
   friend Lanes min(Lanes a, Lanes b) { return of(a.v < b.v ? a.v : b.v); }
-  friend Lanes abs(Lanes a) { return of(a.v < 0 ? -a.v : a.v); }
+  friend Lanes abs(Lanes a) { return of((Vector)((Mask)a.v & kSize)); }
+  /// `size`, not below 0, with the sign of `a`.
+  friend Lanes with_sign(Lanes size, Lanes a) { return of((Vector)((Mask)size.v | ((Mask)a.v & ~kSize))); }
+  // One instruction for all lanes where the compiler may take it so (-O3 -fno-math-errno).
   friend Lanes sqrt(Lanes a) {
-#ifdef __AVX512F__
-    if constexpr (sizeof(Vector) == 64 && sizeof(T) == 4) return of((Vector)_mm512_sqrt_ps((__m512)a.v));
-#endif
-#ifdef __AVX__
-    if constexpr (sizeof(Vector) == 32 && sizeof(T) == 4) return of((Vector)_mm256_sqrt_ps((__m256)a.v));
-#endif
-#ifdef __SSE__
-    if constexpr (sizeof(Vector) == 16 && sizeof(T) == 4) return of((Vector)_mm_sqrt_ps((__m128)a.v));
-#endif
     Lanes r;
     for (int i = 0; i < N; ++i) r.v[i] = std::sqrt(a.v[i]);
     return r;
@@ -97,6 +89,10 @@ T min(T a, T b) {
 template <std::floating_point T>
 T abs(T a) {
   return std::abs(a);
+}
+template <std::floating_point T>
+T with_sign(T size, T a) {
+  return std::copysign(size, a);
 }
 template <std::floating_point T>
 T sqrt(T a) {
