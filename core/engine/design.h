@@ -10,6 +10,7 @@
 
 #include "core/calc/cycle.h"
 #include "core/calc/geometry.h"
+#include "core/engine/friction.h"
 #include "core/flow/duct.h"
 #include "core/thermo/working_gas.h"
 
@@ -105,15 +106,12 @@ struct Walls {
   double head_k = 480, piston_k = 520, barrel_k = 420, case_k = 350;
 };
 
-struct Friction {
-  double constant_pa = 40e3, per_pmax = 0.004, per_m_s_pa = 9e3, per_m2_s2_pa = 90;  // Chen-Flynn
-};
-
 enum class Fuelling { carburettor, injection, ideal };
 
 /// Areas as effective ones.
 struct CarburettorJets {
   double main_m2 = 0, needle_m2 = 0, pilot_m2 = 0;
+  double bleed_m2 = 0;    // of the main circuit's air jet
   double lip_m = 0.004;   // from the fuel's level to the lip of the spray tube
   double spray = 0.8;     // of the velocity head that the spray tube adds to the signal
   double vent = 1;        // share of the signal that the vents let the bowl follow; 0: no vent
@@ -125,6 +123,7 @@ struct Fuel {
   double heat_j_kg = 43.4e6;  // lower heating value
   double evaporation_j_kg = 349e3;
   double density_kg_m3 = 745;
+  double octane = 95;
   thermo::WorkingGas gas;
 };
 
@@ -161,7 +160,7 @@ struct Design {
   double tail_open = 1;                // share of the end that is free
   Burn burn;
   Walls walls;
-  Friction friction;
+  ChenFlynn friction;
   Fuel fuel;
   Mixture mixture;
   Leaks leaks;

@@ -50,7 +50,8 @@ struct Outcome {
   double lambda = 0, residual = 0, misfire = 0;  // at the spark: air over what its fuel needs, burned share, share lost
   double fuel_kg_s = 0, bsfc_kg_j = 0, lost_fuel = 0;  // lost_fuel: share that leaves unburned
   double exhaust_k = 0, peak_pa = 0, wall_w = 0;
-  double uneven = 0;  // standard deviation of their work, as a share: it surges, or fires by turns
+  double knock_margin = 1;  // an indicator only: more or less, 0 and below it may knock
+  double uneven = 0;        // standard deviation of their work, as a share: it surges, or fires by turns
 };
 
 /// One for each member, in their order.

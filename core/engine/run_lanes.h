@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "core/engine/friction.h"
 #include "core/engine/run.h"
 #include "core/engine/simulation_set.h"
 #include "core/engine/simulation_step.h"
@@ -64,8 +65,7 @@ inline Outcome outcome_of(const Cycles& cycles, const Member& m) {
   o.imep_pa = t.work_j / swept;
   o.pumping_pa = t.case_work_j / swept;
   o.peak_pa = t.most_pa;
-  const Friction& f = d.friction;
-  o.fmep_pa = f.constant_pa + f.per_pmax * o.peak_pa + f.per_m_s_pa * speed + f.per_m2_s2_pa * speed * speed;
+  o.fmep_pa = chen_flynn_pa(o.peak_pa, speed, d.friction);
   o.bmep_pa = o.imep_pa + o.pumping_pa - o.fmep_pa;
   o.power_w = o.bmep_pa * swept * per_s;
   o.torque_nm = o.power_w / (m.rpm / 60 * 2 * std::numbers::pi);
@@ -78,6 +78,7 @@ inline Outcome outcome_of(const Cycles& cycles, const Member& m) {
   o.lost_fuel = t.fuel_kg > 0 ? t.lost_fuel_kg / t.fuel_kg : 0;
   o.exhaust_k = t.exhaust_kg > 0 ? t.exhaust_k / t.exhaust_kg : 0;
   o.wall_w = t.heat_j * per_s;
+  o.knock_margin = 1 - t.knock;
   o.uneven = cycles.uneven();
   return o;
 }

@@ -40,12 +40,17 @@ struct LeavingGas {
 /// all that leaves. The change from displacing to mixing lies within 0.002 of `fresh` below displaces_to.
 /// Template on Real: core/engine/smooth.h.
 template <typename Real>
-LeavingGas<Real> leaving_gas(const ScavengeRule& rule, const Real& fresh, const Real& in_over_out) {
+LeavingGas<Real> leaving_gas(const Real& displaces_to, const Real& short_circuit, const Real& fresh,
+                             const Real& in_over_out) {
   constexpr double kChange = 0.002;
-  const Real entering = within(Real(rule.short_circuit) * in_over_out, Real(0), Real(1));
-  const Real mixing = within((fresh - Real(rule.displaces_to - kChange)) / Real(kChange), Real(0), Real(1));
+  const Real entering = within(short_circuit * in_over_out, Real(0), Real(1));
+  const Real mixing = within((fresh - displaces_to + Real(kChange)) / Real(kChange), Real(0), Real(1));
   const Real rest = Real(1) - entering;
   return {entering, rest * mixing, rest * (Real(1) - mixing)};
+}
+template <typename Real>
+LeavingGas<Real> leaving_gas(const ScavengeRule& rule, const Real& fresh, const Real& in_over_out) {
+  return leaving_gas(Real(rule.displaces_to), Real(rule.short_circuit), fresh, in_over_out);
 }
 
 /// Share of fresh charge in what leaves.

@@ -10,9 +10,13 @@
 #include <vector>
 
 #include "core/engine/burning.h"
+#include "core/engine/carburettor.h"
 #include "core/engine/gates.h"
+#include "core/engine/knock.h"
 #include "core/engine/reed.h"
 #include "core/engine/run.h"
+#include "core/engine/scavenge.h"
+#include "core/engine/wall_heat.h"
 #include "core/flow/volume.h"
 
 namespace crankwise::engine {
@@ -24,11 +28,13 @@ struct Totals {
   Real exhaust_kg = 0, exhaust_k = 0;  // mass, and temperature times mass
   Real most_pa = 0, heat_j = 0;
   Real lambda = 0, residual = 0, misfire = 0;  // at the spark
+  Real knock = 0;                              // Livengood and Wu's integral over the end gas
 
   static constexpr auto parts() {
     return std::array{&Totals::work_j,       &Totals::case_work_j, &Totals::air_kg,    &Totals::fuel_kg,
                       &Totals::lost_fuel_kg, &Totals::exhaust_kg,  &Totals::exhaust_k, &Totals::most_pa,
-                      &Totals::heat_j,       &Totals::lambda,      &Totals::residual,  &Totals::misfire};
+                      &Totals::heat_j,       &Totals::lambda,      &Totals::residual,  &Totals::misfire,
+                      &Totals::knock};
   }
 };
 
@@ -74,11 +80,13 @@ class Simulation {
   Real omega_, mean_speed_, bore_m_, angle_ = 0, tail_open_;
   Real throttle_open_, box_m2_;
   Real leak_intake_, leak_case_, leak_head_, leak_rings_;
-  Real displaced_, short_circuit_, new_kg_ = 0, new_fuel_ = 0, new_burned_ = 0, delivered_kg_ = 0;
-  Real air_to_fuel_, lambda_wanted_, injected_kg_, fuel_h_, main_m2_, needle_m2_, pilot_m2_, lip_pa_, spray_, fuel_rho_,
-      supply_kg_s_, vent_;
+  Real displaces_to_, short_circuit_, out_kg_s_ = 0;
+  Real new_kg_ = 0, new_fuel_ = 0, new_burned_ = 0;
+  Real air_to_fuel_, lambda_wanted_, injected_kg_, fuel_h_, spray_, fuel_rho_, supply_kg_s_, vent_;
   Real by_jets_ = 0, by_map_ = 0;
-  Real signal_pa_ = 0;
+  Carburettor<Real> carburettor_;
+  Real outlet_pa_, head_pa_ = 0;  // at the spray tube, smoothed; velocity head there
+  Real octane_, knock_ = 0;
   Real ideal_kg_ = 0;  // a cycle's fuel for the mixture that is wanted, by the air of the last one
   Real head_k_, piston_k_, barrel_k_, case_k_;
   Real p_ref_ = 1e5, t_ref_ = 350, v_ref_ = 1e-4;  // at the closing: Woschni

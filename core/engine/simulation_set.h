@@ -31,6 +31,7 @@ Simulation<Real>::Simulation(std::span<const Member> members, const Cells& cells
   box_.fill(gas_, {around_.p, around_.temp_k, air});
   cage_.fill(gas_, {around_.p, around_.temp_k, mixture});
   ideal_kg_ = 0.8 * 1.2 * 2.0 * crank_.radius_m * crank_.piston_m2 / (air_to_fuel_ * lambda_wanted_);
+  outlet_pa_ = around_.p;
   angle_ = -Real(two_ ? std::numbers::pi : 2 * std::numbers::pi) * 0.999;
   const Real drop = crank_.drop(abs(angle_));
   case_.m3 = crank_.crankcase_m3(drop);
@@ -77,7 +78,7 @@ void Simulation<Real>::set(int i, const Member& m) {
     const double opens = v.fitted ? v.low_opens_rad + up * (d.two.exhaust_port.opens_rad - v.low_opens_rad)
                                   : d.two.exhaust_port.opens_rad;
     exhaust_port_.set(i, d.two.exhaust_port, d.train, opens);
-    set_lane(displaced_, i, d.two.scavenging.displaced);
+    set_lane(displaces_to_, i, d.two.scavenging.displaced);
     set_lane(short_circuit_, i, d.two.scavenging.short_circuit);
   } else {
     const Valve &in = d.four.inlet, &ex = d.four.exhaust;
@@ -86,13 +87,13 @@ void Simulation<Real>::set(int i, const Member& m) {
   }
 
   set_lane(burning_.spark_rad, i, -d.burn.spark_rad.at(m.rpm));
-  // The flame goes with the turbulence, which goes with the speed: in crank angle it burns little longer at speed
-  // (Heywood, section 9.3: about the square root at most).
-  set_lane(burning_.duration_rad, i, d.burn.duration_rad * std::pow(m.rpm / 6000, 0.25));
+  set_lane(burning_.duration_rad, i, d.burn.duration_rad);
+  set_lane(burning_.turns_per_s, i, m.rpm / 60);
   set_lane(burning_.shape, i, d.burn.shape);
   set_lane(burning_.efficiency, i, d.burn.efficiency);
   set_lane(burning_.strength, i, d.burn.spark);
   set_lane(burning_.missing, i, d.burn.missing);
+  set_lane(octane_, i, d.fuel.octane);
   set_lane(burning_.air_to_fuel, i, d.fuel.air_to_fuel);
   set_lane(burning_.heat_j_kg, i, d.fuel.heat_j_kg);
 
@@ -104,10 +105,16 @@ void Simulation<Real>::set(int i, const Member& m) {
   set_lane(injected_kg_, i, x.by == Fuelling::injection ? x.injected_kg.at(m.rpm) * x.injected_share : 0);
   set_lane(supply_kg_s_, i, x.supply_kg_s);
   set_lane(vent_, i, x.jets.vent);
-  set_lane(main_m2_, i, x.jets.main_m2);
-  set_lane(needle_m2_, i, x.jets.needle_m2);
-  set_lane(pilot_m2_, i, x.jets.pilot_m2);
-  set_lane(lip_pa_, i, d.fuel.density_kg_m3 * 9.81 * x.jets.lip_m);
+  const CarburettorJets& jets = x.jets;
+  const auto circuit = [&](FuelCircuit<Real>& c, double jet_m2, double ring_m2, double bleed_m2) {
+    for (Real* cd : {&c.jet_cd, &c.ring_cd, &c.bleed_cd}) set_lane(*cd, i, 1);  // it is in the areas
+    set_lane(c.jet_m2, i, jet_m2);
+    set_lane(c.ring_m2, i, ring_m2);
+    set_lane(c.bleed_m2, i, bleed_m2);
+    set_lane(c.lip_m, i, jets.lip_m);
+  };
+  circuit(carburettor_.main, jets.main_m2, jets.needle_m2, jets.bleed_m2);
+  circuit(carburettor_.pilot, jets.pilot_m2, 4 * jets.pilot_m2, 0);
   set_lane(spray_, i, x.jets.spray);
   set_lane(fuel_rho_, i, d.fuel.density_kg_m3);
   // Half of it evaporates from warm walls, half takes its heat from the air (from memory).

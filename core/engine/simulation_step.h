@@ -34,14 +34,17 @@ void Simulation<Real>::intake(Real dt) {
   const Stream leak = flow::through_hole(gas_, around_, cage, leak_intake_);
   cage_.take(leak, dt);
 
-  // Fuel. The signal of a carburettor is smoothed by the fuel's own inertia in jets and passages.
+  // Fuel. The pressure at the spray tube is smoothed by the fuel's own inertia in jets and passages (the time is a
+  // guess). A vent that is blocked lets the bowl follow the outlet instead of the air box.
   constexpr double kLagS = 0.003;
-  const Real head = 0.5 * around_.p / (287.0 * around_.temp_k) * right.u * right.u;
-  const Real signal = box.p - right.p + spray_ * head;
-  signal_pa_ += (signal - signal_pa_) * min(dt * (1.0 / kLagS), Real(1));
-  const Real drawn = max(vent_ * signal_pa_ - lip_pa_, Real(0));
-  const Real main = main_m2_ * needle_m2_ / sqrt(main_m2_ * main_m2_ + needle_m2_ * needle_m2_ + 1e-20);
-  const Real jets = (main + pilot_m2_) * sqrt(2.0 * fuel_rho_ * drawn);
+  const Real air_rho = around_.p / (gas_.air.constant * around_.temp_k), lag = min(dt * (1.0 / kLagS), Real(1));
+  outlet_pa_ += (right.p - box.p - outlet_pa_) * lag;
+  head_pa_ += (venturi_drop_pa(air_rho, right.u) - head_pa_) * lag;
+  const Real main_outlet = outlet_pa_ - spray_ * head_pa_;
+  const auto drawn = [&](const FuelCircuit<Real>& circuit, Real outlet) {
+    return circuit_fuel_kg_s(circuit, {}, Bowl<Real>{vent_ * (-outlet) + outlet, Real(0), fuel_rho_}, outlet, air_rho);
+  };
+  const Real jets = drawn(carburettor_.main, main_outlet) + drawn(carburettor_.pilot, outlet_pa_);
   const Real full = Real(two_ ? 2 * std::numbers::pi : 4 * std::numbers::pi);
   const Real mapped = injected_kg_ * omega_ / full;
   const Real air = right.out.mass - right.out.fuel - right.out.burned;
@@ -72,13 +75,10 @@ void Simulation<Real>::two_stroke(Real dt, const Rest& cylinder) {
   case_.take(from_case.out, dt);
   transfer_.step(gas_, dt, from_case.out, to_cylinder.out);
 
-  // What leaves: old gas alone at first, then both as they are mixed; a share of the fresh one straight (Benson and
-  // Brandham 1969).
   const Real fresh_share = min(max(new_kg_ / cylinder_.mass, Real(0)), Real(1));
-  const auto mixing = delivered_kg_ > displaced_ * cylinder_.mass;
-  const Real flowing = select(port > Real(1e-4), Real(1), Real(0));
-  const Real straight = select(new_kg_ > Real(1e-9), short_circuit_ * flowing, Real(0));
-  const Real fresh = straight + (1.0 - straight) * select(mixing, fresh_share, Real(0));
+  const Real in_over_out = max(to_cylinder.out.mass, Real(0)) / max(out_kg_s_, Real(1e-4));
+  const LeavingGas<Real> gas = leaving_gas(displaces_to_, short_circuit_, fresh_share, in_over_out);
+  const Real fresh = gas.entering + gas.mixed * fresh_share;
   const Real new_kg = max(new_kg_, Real(1e-12)), old_kg = max(cylinder_.mass - new_kg_, Real(1e-9));
   const auto share = [&](Real part_new, Real part) {
     const Real of_new = part_new / new_kg, of_old = max(part - part_new, Real(0)) / old_kg;
@@ -96,7 +96,7 @@ void Simulation<Real>::two_stroke(Real dt, const Rest& cylinder) {
   new_kg_ = max(new_kg_ + to_cylinder.out.mass * dt - fresh * out, Real(0));
   new_fuel_ = max(new_fuel_ + to_cylinder.out.fuel * dt - fresh * out * new_fuel_ / new_kg, Real(0));
   new_burned_ = max(new_burned_ + to_cylinder.out.burned * dt - fresh * out * new_burned_ / new_kg, Real(0));
-  delivered_kg_ += max(to_cylinder.out.mass, Real(0)) * dt;
+  out_kg_s_ = max(-exhaust.out.mass, Real(0));
   cylinder_.take(to_cylinder.out, dt);
   cylinder_.take(exhaust.out, dt);
   now_.lost_fuel_kg -= exhaust.out.fuel * dt;
@@ -128,17 +128,14 @@ void Simulation<Real>::four_stroke(Real dt, const Rest& cylinder) {
 
 template <typename Real>
 void Simulation<Real>::wall_heat(Real dt, const Rest& cylinder) {
-  // Woschni 1967 with the constants of Heywood, eq. 12.19, in kPa.
   const Real drop = crank_.drop(abs(angle_));
-  const auto fired = angle_ > burning_.spark_rad;
-  const Real motored = p_ref_ * pow(v_ref_ / cylinder_.m3, Real(1.33));
-  const Real swept = 2.0 * crank_.radius_m * crank_.piston_m2;
-  const Real rise =
-      select(fired, max(cylinder.p - motored, Real(0)), Real(0)) * select(abs(angle_) < Real(2.2), Real(1), Real(0));
-  const Real speed = select(abs(angle_) < Real(2.2), Real(2.28), Real(6.18)) * mean_speed_ +
-                     3.24e-3 * swept * t_ref_ / (p_ref_ * v_ref_) * rise;
+  const auto closed = abs(angle_)<Real(2.2), burning = angle_> burning_.spark_rad;
+  const MotoredState<Real> motored{2.0 * crank_.radius_m * crank_.piston_m2, v_ref_, t_ref_, p_ref_,
+                                   p_ref_ * pow(v_ref_ / cylinder_.m3, Real(1.33))};
+  const Real c1 = select(closed, Real(kWoschniClosed), Real(kWoschniGasExchange));
+  const Real c2 = select(closed, select(burning, Real(kWoschniBurning), Real(0)), Real(0));
   const Real h =
-      3.26 * exp(-0.2 * log(bore_m_) + 0.8 * log(cylinder.p * 1e-3) - 0.55 * log(cylinder.temp_k) + 0.8 * log(speed));
+      woschni_w_m2_k(bore_m_, cylinder.p, cylinder.temp_k, woschni_gas_m_s(c1, mean_speed_, c2, cylinder.p, motored));
   const Real barrel = std::numbers::pi * bore_m_ * (drop + 0.002);
   const Real watts = h * (crank_.piston_m2 * (1.2 * (head_k_ - cylinder.temp_k) + (piston_k_ - cylinder.temp_k)) +
                           barrel * (barrel_k_ - cylinder.temp_k));
@@ -150,23 +147,29 @@ template <typename Real>
 void Simulation<Real>::turn(Real dt) {
   const double half = two_ ? std::numbers::pi : 2 * std::numbers::pi;
   const Real before = angle_, after = angle_ + omega_ * dt;
+  // Where both ends are shut: what Woschni and the end gas go by.
+  const auto compressing = select(before < Real(-1.6), after, Real(-100)) >= Real(-1.6);
   const auto sparks = select(before < burning_.spark_rad, after, Real(-100)) >= burning_.spark_rad;
-  burning_.spark(sparks, burning_.spark_rad, cylinder_);
+  const Rest before_spark = cylinder_.rest(gas_);
+  burning_.spark(sparks, burning_.spark_rad, cylinder_, before_spark);
   new_kg_ = select(sparks, Real(0), new_kg_);
   new_fuel_ = select(sparks, Real(0), new_fuel_);
   new_burned_ = select(sparks, Real(0), new_burned_);
-  delivered_kg_ = select(sparks, Real(0), delivered_kg_);
   now_.lambda = select(sparks, burning_.lambda, now_.lambda);
   now_.residual = select(sparks, burning_.residual, now_.residual);
   now_.misfire = select(sparks, burning_.misfire, now_.misfire);
-  burning_.burn(after, cylinder_);
+  // The end gas is compressed with the rest: from the state at the reference on, as if without heat.
+  const Real share = burning_.burn(after, cylinder_);
+  const Real end_gas_k = t_ref_ * pow(before_spark.p / p_ref_, Real(0.26));
+  const auto waits = select(after > Real(-1.6), share, Real(2)) < Real(0.95);
+  knock_ += select(waits, induction_rate(octane_, before_spark.p, end_gas_k), Real(0)) * dt;
+  now_.knock = max(now_.knock, knock_);
+  knock_ = select(compressing, Real(0), knock_);
   const Real drop = crank_.drop(min(abs(after), Real(2 * std::numbers::pi)));
   now_.work_j += cylinder_.resize(gas_, crank_.cylinder_m3(drop));
   if (two_) now_.case_work_j += case_.resize(gas_, crank_.crankcase_m3(drop));
   const Rest gas = cylinder_.rest(gas_);
   now_.most_pa = max(now_.most_pa, gas.p);
-  // Woschni's reference: compression, both ends shut.
-  const auto compressing = select(before < Real(-1.6), after, Real(-100)) >= Real(-1.6);
   p_ref_ = select(compressing, gas.p, p_ref_);
   t_ref_ = select(compressing, gas.temp_k, t_ref_);
   v_ref_ = select(compressing, cylinder_.m3, v_ref_);
