@@ -52,6 +52,7 @@ class Simulation {
   Real angle() const { return angle_; }
   flow::Rest<Real> cylinder() const { return cylinder_.rest(gas_); }
   flow::Rest<Real> crankcase() const { return case_.rest(gas_); }
+  flow::Rest<Real> inlet() const { return cage_.rest(gas_); }
   flow::Primitive<Real> exhaust_at(int cell) const { return exhaust_.at(gas_, cell); }
   Real cylinder_m3() const { return cylinder_.m3; }
   /// Above 0, or a lane has lost its gas somewhere.

@@ -1,0 +1,43 @@
+#include "core/engine/trace.h"
+
+#include <numbers>
+
+#include "core/engine/run_lanes.h"
+
+namespace crankwise::engine {
+
+Trace trace(const Member& member, const RunOptions& options) {
+  Simulation<double> s(std::span(&member, 1), options.cells);
+  Cycles cycles;
+  Trace out;
+  // Until it repeats, then one cycle more.
+  while (out.state == Outcome::State::does_not_repeat && cycles.count() < options.most_cycles) {
+    const double before = s.cycles();
+    s.step();
+    if (s.cycles() <= before) continue;
+    cycles.add(s.cycle(), 0);
+    if (!(s.least() > 0)) out.state = Outcome::State::lost_gas;
+    if (cycles.repeat(options.within)) out.state = Outcome::State::repeats;
+  }
+  if (out.state == Outcome::State::lost_gas) return out;
+  constexpr double kDegree = std::numbers::pi / 180;
+  double last = -100;
+  for (const double before = s.cycles(); s.cycles() <= before;) {
+    s.step();
+    if (s.angle() - last < kDegree) continue;
+    last = s.angle();
+    const auto cylinder = s.cylinder();
+    const auto pipe = s.exhaust_at(1);
+    out.at.push_back({.crank_rad = s.angle(),
+                      .cylinder_m3 = s.cylinder_m3(),
+                      .cylinder_pa = cylinder.p,
+                      .cylinder_k = cylinder.temp_k,
+                      .crankcase_pa = s.crankcase().p,
+                      .exhaust_port_pa = pipe.p,
+                      .exhaust_m_s = pipe.u,
+                      .inlet_pa = s.inlet().p});
+  }
+  return out;
+}
+
+}  // namespace crankwise::engine
