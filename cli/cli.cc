@@ -57,6 +57,7 @@ const std::vector<Command>& commands() {
       {"lesson", "What the shop learned", "leave the lesson of a closed job out, or count it again", set_up::lesson},
       {"track-record", "What the shop learned", "how often the advice was right", set_up::track_record},
       {"sum", "Without a shop", "work out a bench sum: mix, jets, ratios, timing, leaks ...", set_up::sum},
+      {"power-curve", "Without a shop", "an engine simulated: its power, and what a fault does to it", set_up::power_curve},
       {"judge", "Without a shop", "judge a case file", set_up::judge},
       {"list", "Knowledge", "the things known: faults, findings, steps ...", set_up::list},
       {"show", "Knowledge", "one thing known, whole", set_up::show},

@@ -126,6 +126,7 @@ void learned(CLI::App&, Cli&);
 void lesson(CLI::App&, Cli&);
 void track_record(CLI::App&, Cli&);
 void sum(CLI::App&, Cli&);
+void power_curve(CLI::App&, Cli&);
 void judge(CLI::App&, Cli&);
 void list(CLI::App&, Cli&);
 void show(CLI::App&, Cli&);

@@ -25,7 +25,7 @@ Trial trial_of(const engine::Design& healthy, const std::string& fault, double s
   const engine::SimulatedFault* known = engine::find_fault(fault);
   if (known == nullptr)
     throw BadInput({"", 0, "fault", fmt::format("the simulation does not know \"{}\"", fault),
-                    "one that `crankwise simulate --list` tells"});
+                    "one that `crankwise power-curve --list` tells"});
   if (!engine::applies(*known, healthy))
     throw BadInput({"", 0, "fault", fmt::format("this engine cannot have \"{}\"", fault), "a fault of such an engine"});
   if (!(severity >= 0 && severity <= 1))
