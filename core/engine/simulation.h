@@ -62,6 +62,7 @@ class Simulation {
   using Rest = flow::Rest<Real>;
   using Stream = flow::Stream<Real>;
   void set(int lane, const Member&);
+  Rest halfway(flow::Volume<Real>& volume, Real dt) const;
   void intake(Real dt);
   void two_stroke(Real dt, const Rest& cylinder);
   void four_stroke(Real dt, const Rest& cylinder);
@@ -72,7 +73,7 @@ class Simulation {
   flow::Gas<Real> gas_;
   flow::Duct<Real> runner_, port_, transfer_, exhaust_;
   flow::Volume<Real> box_, cage_, case_, cylinder_;
-  Rest around_;
+  Rest around_, cage_now_;
   Crank<Real> crank_;
   ReedValve<Real> reed_;
   PortGate<Real> transfers_, exhaust_port_;

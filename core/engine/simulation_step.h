@@ -10,7 +10,7 @@ void Simulation<Real>::step() {
   Real dt = min(runner_.crossing_s(), exhaust_.crossing_s());
   dt = min(dt, two_ ? transfer_.crossing_s() : port_.crossing_s()) * 0.85;
   dt = min(dt, Real(std::numbers::pi / 180) / omega_);
-  const Rest cylinder = cylinder_.rest(gas_);
+  const Rest cylinder = halfway(cylinder_, dt);
   intake(dt);
   if (two_)
     two_stroke(dt, cylinder);
@@ -21,9 +21,17 @@ void Simulation<Real>::step() {
   turn(dt);
 }
 
+/// The state of a volume that all flows of this step see.
+template <typename Real>
+flow::Rest<Real> Simulation<Real>::halfway(flow::Volume<Real>& volume, Real dt) const {
+  const Rest rest = volume.rest_halfway(gas_, dt);
+  volume.begin(dt);
+  return rest;
+}
+
 template <typename Real>
 void Simulation<Real>::intake(Real dt) {
-  const Rest box = box_.rest(gas_), cage = cage_.rest(gas_);
+  const Rest box = halfway(box_, dt), cage = cage_now_ = halfway(cage_, dt);
   const Stream in = flow::through_hole(gas_, around_, box, box_m2_);
   const auto left = flow::through_end(gas_, runner_.left_end(gas_, dt), runner_.left_area(), Real(0.97), box);
   const auto right = flow::through_end(gas_, runner_.right_end(gas_, dt), runner_.right_area(), throttle_open_, cage);
@@ -57,8 +65,8 @@ void Simulation<Real>::intake(Real dt) {
 
 template <typename Real>
 void Simulation<Real>::two_stroke(Real dt, const Rest& cylinder) {
-  const Real drop = crank_.drop(abs(angle_));
-  const Rest cage = cage_.rest(gas_), below = case_.rest(gas_);
+  const Real drop = crank_.drop(abs(angle_ + 0.5 * dt * omega_));
+  const Rest &cage = cage_now_, below = halfway(case_, dt);
   const Stream through_reed = flow::through_hole(gas_, cage, below, reed_.area_m2());
   cage_.give(through_reed, dt);
   case_.take(through_reed, dt);
@@ -106,8 +114,8 @@ void Simulation<Real>::two_stroke(Real dt, const Rest& cylinder) {
 
 template <typename Real>
 void Simulation<Real>::four_stroke(Real dt, const Rest& cylinder) {
-  const Real angle = angle_ + select(angle_ < Real(0), Real(4 * std::numbers::pi), Real(0));
-  const Rest body = cage_.rest(gas_);
+  const Real angle = angle_ + 0.5 * dt * omega_ + select(angle_ < Real(0), Real(4 * std::numbers::pi), Real(0));
+  const Rest& body = cage_now_;
   const auto from_body = flow::through_end(gas_, port_.left_end(gas_, dt), port_.left_area(), Real(0.97), body);
   const Real inlet = min(inlet_.area_m2(angle) / port_.right_area(), Real(1));
   const auto in = flow::through_end(gas_, port_.right_end(gas_, dt), port_.right_area(), inlet, cylinder);

@@ -16,12 +16,18 @@ struct Volume {
     energy = mass * charge.energy(rest.temp_k);
     fuel = mass * rest.y.fuel;
     burned = mass * rest.y.burned;
+    begin(Real(1));
   }
-  Rest<Real> rest(const Gas<Real>& gas) const {
-    const Shares<Real> y{fuel / mass, burned / mass};
-    const Charge<Real> charge = charge_of(gas, y);
-    const Real temp_k = charge.temperature(energy / mass);
-    return {mass * charge.constant * temp_k / m3, temp_k, y};
+  Rest<Real> rest(const Gas<Real>& gas) const { return rest_of(gas, m3, mass, energy, fuel, burned); }
+  /// A step begins: what is in it now and how long the step is stays known until the next.
+  void begin(Real dt_s) { was_ = {m3, mass, energy, fuel, burned, dt_s}; }
+  /// Half a step of `dt_s` on, if it goes on as in the last step: what the ends of ducts, that are taken half a step on
+  /// too, are to meet. To be asked before begin().
+  Rest<Real> rest_halfway(const Gas<Real>& gas, Real dt_s) const {
+    const Real on = 0.5 * dt_s / was_.dt_s;
+    const auto ahead = [&](Real now, Real before) { return max(now + on * (now - before), 0.5 * now); };
+    return rest_of(gas, ahead(m3, was_.m3), ahead(mass, was_.mass), ahead(energy, was_.energy), ahead(fuel, was_.fuel),
+                   ahead(burned, was_.burned));
   }
   void take(const Stream<Real>& in, Real dt_s) {
     mass += in.mass * dt_s;
@@ -39,6 +45,18 @@ struct Volume {
     m3 = to_m3;
     return p * change;
   }
+
+ private:
+  struct Before {
+    Real m3, mass, energy, fuel, burned, dt_s;
+  };
+  static Rest<Real> rest_of(const Gas<Real>& gas, Real m3, Real mass, Real energy, Real fuel, Real burned) {
+    const Shares<Real> y{fuel / mass, burned / mass};
+    const Charge<Real> charge = charge_of(gas, y);
+    const Real temp_k = charge.temperature(energy / mass);
+    return {mass * charge.constant * temp_k / m3, temp_k, y};
+  }
+  Before was_{1, 0, 0, 0, 0, 1};
 };
 
 }  // namespace crankwise::flow
