@@ -6,6 +6,8 @@
 #include <array>
 #include <cmath>
 
+#include "edge/units.h"
+
 namespace crankwise {
 
 std::span<const std::pair<const char*, double>> chance_words() {
@@ -22,7 +24,9 @@ std::span<const std::pair<const char*, double>> chance_words() {
 
 void TomlReader::note(const toml::node* at, const std::string& field, std::string wrong, std::string right) {
   const int where = at == nullptr ? line() : static_cast<int>(at->source().begin.line);
-  problems_.push_back({file_, where, path_ + (field.empty() ? "" : "." + field), std::move(wrong), std::move(right)});
+  const bool elsewhere = at != nullptr && at->source().path != nullptr && !at->source().path->empty();
+  problems_.push_back({elsewhere ? *at->source().path : file_, where, path_ + (field.empty() ? "" : "." + field),
+                       std::move(wrong), std::move(right)});
 }
 
 const toml::node* TomlReader::get(const std::string& field) {
@@ -69,6 +73,57 @@ double TomlReader::number(const std::string& field, double low, double high, std
   if (node != nullptr) return value_number(*node, field, low, high).value_or(low);
   if (!otherwise) note(nullptr, field, "is missing", fmt::format("a number from {} to {}", low, high));
   return otherwise.value_or(low);
+}
+
+std::optional<double> TomlReader::value_measure(const toml::node& node, const std::string& field, const Axis& axis) {
+  const std::string right =
+      fmt::format("from {} {unit} to {} {unit}, in quotes", axis.low, axis.high, fmt::arg("unit", axis.unit));
+  const auto told = node.value_exact<std::string>();
+  const auto unit = find_unit(axis.unit);
+  const auto measure = told ? parse_measure(*told) : std::nullopt;
+  const auto value = measure && unit ? convert(measure->value, measure->unit, *unit) : std::nullopt;
+  if (value && *value >= axis.low && *value <= axis.high) return value;
+  note(&node, field,
+       !told      ? "is not a text with number and unit"
+       : !measure ? "\"" + *told + "\" is not a number with a unit"
+       : !value   ? fmt::format("\"{}\" does not go with {}", *told, axis.unit)
+                  : "\"" + *told + "\" is out of range",
+       right);
+  return {};
+}
+
+double TomlReader::measure(const std::string& field, const std::string& unit, double low, double high,
+                           std::optional<double> otherwise) {
+  const toml::node* node = get(field);
+  if (node != nullptr) return value_measure(*node, field, {unit, low, high}).value_or(otherwise.value_or(low));
+  if (!otherwise)
+    note(nullptr, field, "is missing",
+         fmt::format("from {} {unit} to {} {unit}, in quotes", low, high, fmt::arg("unit", unit)));
+  return otherwise.value_or(low);
+}
+
+std::vector<TomlReader::CurvePoint> TomlReader::curve(const std::string& field, const Axis& x, const Axis& y) {
+  const toml::node* node = get(field);
+  const std::string right =
+      fmt::format("[[\"... {0}\", \"... {1}\"], [\"... {0}\", \"... {1}\"]], by rising {0}", x.unit, y.unit);
+  const toml::array* rows = node == nullptr ? nullptr : node->as_array();
+  if (rows == nullptr || rows->size() < 2) {
+    note(node, field, node == nullptr ? "is missing" : "is not a list of two points or more", right);
+    return {};
+  }
+  std::vector<CurvePoint> points;
+  for (const toml::node& row : *rows) {
+    const toml::array* pair = row.as_array();
+    if (pair == nullptr || pair->size() != 2) {
+      note(&row, field, "has a point that is not a pair", right);
+      continue;
+    }
+    const auto at = value_measure(*pair->get(0), field, x), is = value_measure(*pair->get(1), field, y);
+    if (!at || !is) continue;
+    if (!points.empty() && *at <= points.back().x) note(&row, field, fmt::format("does not rise in {}", x.unit), right);
+    points.push_back({*at, *is, static_cast<int>(row.source().begin.line)});
+  }
+  return points;
 }
 
 PerCycle TomlReader::per_cycle(const std::string& field, double low, double high, std::optional<double> otherwise) {

@@ -24,6 +24,19 @@ class TomlReader {
   std::string text(const std::string& field, const std::string& otherwise = "");
   bool flag(const std::string& field, bool otherwise);
   double number(const std::string& field, double low, double high, std::optional<double> otherwise = {});
+  /// "54 mm": a number with a unit, in any unit of that kind; given in `unit`.
+  double measure(const std::string& field, const std::string& unit, double low, double high,
+                 std::optional<double> otherwise = {});
+  /// [["3000 rpm", "24 deg"], ...] by rising x, in these units; two points or more.
+  struct Axis {
+    std::string unit;
+    double low, high;
+  };
+  struct CurvePoint {
+    double x, y;
+    int line;
+  };
+  std::vector<CurvePoint> curve(const std::string& field, const Axis& x, const Axis& y);
   PerCycle per_cycle(const std::string& field, double low, double high, std::optional<double> otherwise = {});
   /// A word of the scale or a number from 0 to 1.
   double chance(const std::string& field, double otherwise);
@@ -46,11 +59,13 @@ class TomlReader {
   void note_field(const std::string& field, std::string wrong, std::string right) {
     note(table_.get(field), field, std::move(wrong), std::move(right));
   }
+  /// A node that came from another file (what was laid over this one) is told with that file's name.
   void note(const toml::node* at, const std::string& field, std::string wrong, std::string right);
 
  private:
   const toml::node* get(const std::string& field);
   std::optional<double> value_number(const toml::node&, const std::string& field, double low, double high);
+  std::optional<double> value_measure(const toml::node&, const std::string& field, const Axis&);
   std::optional<double> value_chance(const toml::node&, const std::string& field);
   template <class Read>
   Strengths strengths(const std::string& field, const char* example, Read read);

@@ -58,6 +58,7 @@ const std::vector<Unit>& table() {
       {"cm3", Q::volume, 1e-6},
       {"cc", Q::volume, 1e-6},
       {"gal", Q::volume, 3.785411784e-3},  // US
+      {"mg", Q::mass, 1e-6},
       {"g", Q::mass, 1e-3},
       {"kg", Q::mass, 1},
       {"W", Q::power, 1},
@@ -73,6 +74,9 @@ const std::vector<Unit>& table() {
       {"m2", Q::area, 1},
       {"A", Q::current, 1},
       {"mA", Q::current, 1e-3},
+      {"Hz", Q::frequency, 1},
+      {"MJ/kg", Q::heating_value, 1e6},
+      {"kJ/kg", Q::heating_value, 1e3},
       {":1", Q::mass_ratio, 1},
       {"number", Q::number, 1},
   };

@@ -28,7 +28,9 @@ enum class Quantity {
   road_speed,
   density,
   area,
-  current
+  current,
+  frequency,
+  heating_value
 };
 
 struct Unit {

@@ -12,6 +12,8 @@
 namespace crankwise {
 namespace {
 
+double limit_of(const engine::Design& d) { return d.burn.limit_rpm > 0 ? d.burn.limit_rpm : 20000; }
+
 /// Speeds that lie near each other run side by side: their cycles take as many steps.
 struct Task {
   engine::Member member;
@@ -48,7 +50,7 @@ Sweep usual_sweep(const engine::Design& d) {
   const double least = 30 * 7 / d.train.stroke_m, most = 30 * 27 / d.train.stroke_m;
   Sweep s;
   s.from_rpm = 100 * std::round(least / 100);
-  s.to_rpm = 100 * std::round(std::min(most, 1.04 * d.burn.limit_rpm) / 100);
+  s.to_rpm = 100 * std::round(std::min(most, 1.04 * limit_of(d)) / 100);
   // 26 m/s of the road at the speed of most power: a middle gear.
   s.ride.wheel_m_per_turn = 26 * 60 / (30 * 20 / d.train.stroke_m);
   return s;
@@ -90,8 +92,8 @@ std::vector<SimulatedCurve> simulate(const std::vector<Trial>& trials, const Swe
   for (SimulatedCurve& c : out) {
     c.power = engine::power_peak(c.at);
     c.torque = engine::torque_peak(c.at);
-    c.neutral = engine::neutral_ceiling(c.at, c.trial.design.burn.limit_rpm);
-    c.gear = engine::gear_ceiling(c.at, sweep.ride, c.trial.design.burn.limit_rpm);
+    c.neutral = engine::neutral_ceiling(c.at, limit_of(c.trial.design));
+    c.gear = engine::gear_ceiling(c.at, sweep.ride, limit_of(c.trial.design));
   }
   return out;
 }

@@ -48,7 +48,7 @@ Ceiling ceiling_of(std::span<const Outcome> curve, double limit_rpm,
   const Outcome &a = at[last], &b = at[last + 1];
   const double left = spare(a), short_of = -spare(b), part = left / (left + short_of);
   Ceiling c{a.rpm + part * (b.rpm - a.rpm), Stop::flat, a.lambda + part * (b.lambda - a.lambda)};
-  if (c.rpm >= limit_rpm) return {limit_rpm, Stop::limit, c.lambda};
+  if (c.rpm >= limit_rpm || (b.rpm > limit_rpm && b.misfire > 0.95)) return {limit_rpm, Stop::limit, a.lambda};
   constexpr double kMisses = 0.08, kRich = 0.75, kLean = 1.15, kSharp = 0.06;
   if (std::max(a.misfire, b.misfire) > kMisses)
     c.how = c.lambda < kRich ? Stop::rich_misfires : c.lambda > kLean ? Stop::lean_misfires : Stop::spark_misfires;

@@ -88,8 +88,8 @@ struct FourStrokeParts {
 };
 
 struct Throttle {
-  double bore_m = 0;
-  double open = 1;  // share of the bore's area
+  double bore_m = 0;  // 0, or wider than the runner's end: as that
+  double open = 1;    // share of the bore's area
 };
 
 struct Burn {
@@ -97,9 +97,9 @@ struct Burn {
   double shape = 2;                                   // Vibe's m
   double efficiency = 0.9;                            // of the heat, at its best mixture
   Curve spark_rad;                                    // before top dead centre, over rpm
+  double limit_rpm = 0;                               // no spark above it; 0: no limit
   double spark = 1;                                   // strength: 0 lights nothing, 1 whatever can burn
   double missing = 0;                                 // share of the sparks that do not come at all
-  double limit_rpm = 20000;                           // the ignition cuts there
 };
 
 struct Walls {

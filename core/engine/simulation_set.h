@@ -62,7 +62,8 @@ void Simulation<Real>::set(int i, const Member& m) {
   const double inlet = d.box.inlet_m2, filter = d.box.filter_m2;
   set_lane(box_m2_, i, inlet * filter / std::sqrt(inlet * inlet + filter * filter + 1e-18));
   runner_.shape(i, d.runner);
-  set_lane(throttle_open_, i, d.throttle.open);
+  const double narrower = d.throttle.bore_m > 0 ? std::min(d.throttle.bore_m / d.runner.back().to_m, 1.0) : 1;
+  set_lane(throttle_open_, i, d.throttle.open * narrower * narrower);
   set_lane(cage_.m3, i, two_ ? d.two.cage_m3 : d.four.body_m3);
   exhaust_.shape(i, d.exhaust);
   set_lane(tail_open_, i, d.tail_open);
@@ -92,7 +93,7 @@ void Simulation<Real>::set(int i, const Member& m) {
   set_lane(burning_.shape, i, d.burn.shape);
   set_lane(burning_.efficiency, i, d.burn.efficiency);
   set_lane(burning_.strength, i, d.burn.spark);
-  set_lane(burning_.missing, i, d.burn.missing);
+  set_lane(burning_.missing, i, d.burn.limit_rpm > 0 && m.rpm > d.burn.limit_rpm ? 1 : d.burn.missing);
   set_lane(octane_, i, d.fuel.octane);
   set_lane(burning_.air_to_fuel, i, d.fuel.air_to_fuel);
   set_lane(burning_.heat_j_kg, i, d.fuel.heat_j_kg);
