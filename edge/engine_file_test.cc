@@ -55,8 +55,8 @@ fuel.density = "750 kg/m3"
   EXPECT_NEAR(d.burn.spark_rad.at(7500), 10.5 * kDeg, 1e-12);  // halfway
   EXPECT_NEAR(d.two.reed.lift_m_pa, 0.7e-6, 1e-15);
   EXPECT_NEAR(d.walls.head_k, 473.15, 1e-9);
-  EXPECT_NEAR(d.friction.per_m_s_pa * 10, 50e3, 1e-6);
-  EXPECT_NEAR(d.friction.per_m2_s2_pa * 100, 4e3, 1e-6);
+  EXPECT_NEAR(d.friction.by_speed_pa_s_m * 10, 50e3, 1e-6);
+  EXPECT_NEAR(d.friction.by_speed2_pa_s2_m2 * 100, 4e3, 1e-6);
   EXPECT_NEAR(d.mixture.jets.main_m2, 0.5 * std::numbers::pi / 4 * 4e-6, 1e-15);
   EXPECT_NEAR(d.throttle.open, 0.5, 1e-12);
   EXPECT_NEAR(d.mixture.supply_kg_s, 0.0075, 1e-12);  // 10 mL/s

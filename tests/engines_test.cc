@@ -67,7 +67,9 @@ TEST_P(Engines, GiveWhatTheirClassGives) {
   // race engines: with 1.2 of air and lambda 0.85 there is no more fuel to burn.
   const Band g_kwh = two ? Band{330, 650} : Band{280, 340};
   EXPECT_TRUE(g_kwh.holds(peak.bsfc_kg_j * 3.6e9)) << peak.bsfc_kg_j * 3.6e9 << " g/kWh";
-  if (two) EXPECT_TRUE((Band{0.8, 1.2}.holds(peak.delivery_ratio))) << peak.delivery_ratio;
+  if (two) {
+    EXPECT_TRUE((Band{0.8, 1.2}.holds(peak.delivery_ratio))) << peak.delivery_ratio;
+  }
 }
 
 TEST_P(Engines, EndWhereTheirClassDoes) {
