@@ -32,7 +32,13 @@ class Check {
  private:
   void say(const std::string& table, const std::string& field, std::string wrong, std::string right) {
     const auto found = tables_.find(table);
-    if (found != tables_.end()) found->second.note_field(field, std::move(wrong), std::move(right));
+    if (found != tables_.end() && !found->second.refused(field))
+      found->second.note_field(field, std::move(wrong), std::move(right));
+  }
+
+  bool refused(const std::string& table, const std::string& field) const {
+    const auto found = tables_.find(table);
+    return found == tables_.end() || found->second.refused(field);
   }
 
   /// Is the piston's edge somewhere between the dead centres there?
@@ -80,7 +86,7 @@ class Check {
     if (opens && closes && v.opens_rad + v.closes_rad < -90 * kDeg)
       say(table, "closes", "leaves the valve open for less than 90 deg", "later");
     const double across = std::sqrt(v.count) * v.head_m;
-    if (across > d_.train.bore_m * 0.9)
+    if (across > d_.train.bore_m * 0.9 && !refused("crank", "bore"))
       say(table, "head", "is too large for the bore",
           fmt::format("{:g} mm at most, for {} valves in this bore",
                       std::floor(d_.train.bore_m * 900 / std::sqrt(v.count)), v.count));

@@ -68,16 +68,16 @@ void read_stretch(TomlReader& t, flow::Stretch& s) {
 }
 
 void read_head(TomlReader& t, Design& d) {
-  if (t.has("clearance") == t.has("ratio"))
-    t.note(nullptr, "clearance", t.has("ratio") ? "and ratio are both there" : "and ratio are missing",
-           "one of the two");
+  if (t.has("clearance") && t.has("ratio")) t.note_field("clearance", "and ratio are both there", "one of the two");
+  if (!t.has("clearance") && !t.has("ratio")) t.note(nullptr, "clearance", "and ratio are missing", "one of the two");
   if (t.has("clearance")) Figures(t).need("clearance", "mL", 1, 200, d.clearance_m3);
   if (!t.has("ratio")) return;
   const double ratio = t.number("ratio", -100, 100);
-  const std::string of = t.need_text("ratio_of");
-  if (of != "full" && of != "trapped" && !of.empty())
-    t.note_field("ratio_of", "\"" + of + "\" is not known",
-                 "full (of the whole stroke) or trapped (from the exhaust port)");
+  const std::string of = t.text("ratio_of");
+  if (of != "full" && of != "trapped")
+    t.note_field(t.has("ratio_of") ? "ratio_of" : "ratio",
+                 t.has("ratio_of") ? "\"" + of + "\" is not known" : "is told without ratio_of",
+                 "\"full\" (of the whole stroke) or \"trapped\" (from the closing of the exhaust port)");
   if (ratio <= 1)
     return t.note_field("ratio", fmt::format("{:g} is no compression", ratio), "above 1; 6 to 9 trapped, 9 to 14 full");
   double swept = displacement_m3(d.train.bore_m, d.train.stroke_m);
@@ -283,8 +283,7 @@ class EngineReader {
     if (node == nullptr) return false;
     const toml::table* t = node->as_table();
     if (t == nullptr) {
-      problems_.push_back(
-          {file_, static_cast<int>(node->source().begin.line), name, "is not a table", "[" + name + "]"});
+      note(*node, name, "is not a table", "[" + name + "]");
       return false;
     }
     TomlReader& reader = tables_.try_emplace(name, *t, file_, name, problems_).first->second;
@@ -296,6 +295,11 @@ class EngineReader {
   void table(const std::string& name, Read read_table) {
     if (top_.get(name) == nullptr) missing(name, "[" + name + "]");
     optional(name, read_table);
+  }
+  void note(const toml::node& at, const std::string& name, std::string wrong, std::string right) {
+    const auto& from = at.source();
+    problems_.push_back({from.path && !from.path->empty() ? *from.path : file_, static_cast<int>(from.begin.line), name,
+                         std::move(wrong), std::move(right)});
   }
   void missing(const std::string& name, std::string right) {
     problems_.push_back({file_, 0, name, "is missing", std::move(right)});
@@ -327,9 +331,7 @@ class EngineReader {
       const std::string near = nearest(name, asked_);
       std::string right = "not of this engine: leave it out";
       if (!near.empty()) right = "perhaps \"" + near + "\"";
-      const auto& path = node.source().path;
-      problems_.push_back({path && !path->empty() ? *path : file_, static_cast<int>(node.source().begin.line), name,
-                           "is not a table here", right});
+      note(node, name, "is not a table here", right);
     }
   }
 
@@ -381,6 +383,16 @@ void lay_over(toml::table& base, toml::table& over, const std::string& path, std
   }
 }
 
+/// Of clearance and ratio the overlay's goes, whichever the base has.
+void drop_other_compression(toml::table& base, const toml::table& over) {
+  toml::table* head = base["head"].as_table();
+  const toml::table* mine = over["head"].as_table();
+  if (head == nullptr || mine == nullptr) return;
+  if (mine->contains("clearance") || mine->contains("ratio"))
+    for (const char* field : {"clearance", "ratio"}) head->erase(field);
+  if (mine->contains("clearance")) head->erase("ratio_of");
+}
+
 constexpr size_t kMostBytes = 1 << 20;
 
 }  // namespace
@@ -390,6 +402,7 @@ EngineFile parse_engine(const EngineText& text, const EngineText& over) {
   auto top = parsed(text, problems);
   auto laid = parsed(over, problems);
   if (!top || !laid) throw BadInput(std::move(problems));
+  drop_other_compression(*top, *laid);
   lay_over(*top, *laid, "", problems);
   EngineFile out = EngineReader(*top, text.file, problems).read();
   if (!problems.empty()) throw BadInput(std::move(problems));

@@ -3,6 +3,7 @@
 
 #include <gtest/gtest.h>
 
+#include <toml++/toml.h>
 #include <algorithm>
 #include <filesystem>
 #include <numbers>
@@ -63,12 +64,7 @@ fuel.density = "750 kg/m3"
 }
 
 TEST(EngineFile, ARatioIsOfTheWholeStrokeOrOfWhatIsTrapped) {
-  const std::string base = text_of("motocross-125-two-stroke");
-  const size_t at = base.find("clearance ="), end = base.find('\n', at);
-  const auto clearance = [&](const std::string& ratio) {
-    std::string text = base;
-    return parse_engine({"base.toml", text.replace(at, end - at, ratio)}).design;
-  };
+  const auto clearance = [](const std::string& head) { return with("[head]\n" + head).design; };
   const engine::Design full = clearance("ratio = 11\nratio_of = \"full\"");
   EXPECT_NEAR(full.clearance_m3, displacement_m3(full.train.bore_m, full.train.stroke_m) / 10, 1e-12);
   const engine::Design trapped = clearance("ratio = 8\nratio_of = \"trapped\"");
@@ -159,6 +155,7 @@ TEST(EngineFile, WhatIsMissing) {
                             "fuelling = \"ideal\"\nsource = \"invented\"\n[crank]\nbore = \"96 mm\"\n"
                             "stroke = \"62 mm\"\n"});
             }),
+            "base.toml:7: crank.rod: is missing; right would be: from 5 mm to 400 mm, in quotes\n"
             "base.toml: air-box: is missing; right would be: [air-box]\n"
             "base.toml: runner: is missing; right would be: [[runner]], one for each stretch\n"
             "base.toml: throttle: is missing; right would be: [throttle]\n"
@@ -168,13 +165,13 @@ TEST(EngineFile, WhatIsMissing) {
             "base.toml: exhaust-valves: is missing; right would be: [exhaust-valves]\n"
             "base.toml: head: is missing; right would be: [head]\n"
             "base.toml: exhaust: is missing; right would be: [[exhaust]], one for each stretch\n"
-            "base.toml: burn: is missing; right would be: [burn]\n"
-            "base.toml:7: crank.rod: is missing; right would be: from 5 mm to 400 mm, in quotes");
+            "base.toml: burn: is missing; right would be: [burn]");
 }
 
 TEST(EngineFile, AllProblemsOfBothFilesAreTold) {
   EXPECT_EQ(
-      refused("crank.bore = \"5 mm\"\nreed.stop = \"9 deg\"\ntransfer-port.opens = \"70 deg\""),
+      refused("crank.bore = \"5 mm\"\nreed.stop = \"9 deg\"\ntransfer-port.opens = \"70 deg\"\n"
+              "exhaust-port.opens = \"86 deg\""),
       "mine.toml:1: crank.bore: \"5 mm\" is out of range; right would be: from 20 mm to 200 mm, in quotes\n"
       "mine.toml:2: reed.stop: \"9 deg\" does not go with mm; right would be: from 0.5 mm to 40 mm, in quotes\n"
       "mine.toml:3: transfer-port.opens: is not later than the exhaust port; right would be: more than 86 deg after "
@@ -193,7 +190,7 @@ TEST(EngineFile, WhatCannotBeInMetal) {
       refused("transfer-port.opens = \"181 deg\""),
       "mine.toml:1: transfer-port.opens: 181 deg is below bottom dead centre; right would be: after top dead centre, "
       "above 0 deg and below 180 deg");
-  EXPECT_EQ(refused("exhaust-valve.low_opens = \"80 deg\""),
+  EXPECT_EQ(refused("exhaust-valve.low_opens = \"80 deg\"\nexhaust-port.opens = \"86 deg\""),
             "mine.toml:1: exhaust-valve.low_opens: is not later than the port with the valve up; right would be: more "
             "than 86 "
             "deg after top dead centre");
@@ -208,9 +205,11 @@ TEST(EngineFile, WhatCannotBeInMetal) {
       refused("exhaust.2.from = \"85 mm\""),
       "mine.toml:1: exhaust.2.from: does not meet the 38 mm of the stretch before; right would be: a step of 4 in area "
       "at most: from 19.0 mm to 76.0 mm");
-  EXPECT_EQ(refused("head.ratio = 8"),
-            "base.toml:15: head.clearance: and ratio are both there; right would be: one of the two\n"
-            "base.toml:15: head.ratio_of: is missing; right would be: a text in quotes");
+  EXPECT_EQ(refused("head.ratio = 8\nhead.clearance = \"9 mL\""),
+            "mine.toml:2: head.clearance: and ratio are both there; right would be: one of the two\n"
+            "mine.toml:1: head.ratio: is told without ratio_of; right would be: \"full\" (of the whole stroke) or "
+            "\"trapped\" "
+            "(from the closing of the exhaust port)");
   EXPECT_EQ(refused_four("head.ratio = 1"),
             "mine.toml:1: head.ratio: 1 is no compression; right would be: above 1; 6 to 9 trapped, 9 to 14 full");
   EXPECT_EQ(refused_four("inlet-valves.opens = \"160 deg\""),
@@ -248,6 +247,22 @@ TEST(EngineFile, EachOfTheKnowledgeFitsItsClass) {
     }
   }
   EXPECT_EQ(files, 4);
+}
+
+TEST(EngineFile, TheFormatPageNamesWhatTheFilesUse) {
+  const std::string page = test::read_file(CRANKWISE_SOURCE_DIR "/docs/engine-format.md");
+  const auto named = [&](std::string_view word) {
+    return page.find("`" + std::string(word) + "`") != std::string::npos;
+  };
+  for (const auto& entry : std::filesystem::directory_iterator(CRANKWISE_SOURCE_DIR "/knowledge/engines")) {
+    const toml::table top = toml::parse_file(entry.path().string());
+    for (const auto& [name, node] : top) {
+      const bool list = node.is_array();
+      EXPECT_TRUE(named(list ? "[[" + std::string(name.str()) + "]]" : "[" + std::string(name.str()) + "]")) << name;
+      const toml::table& fields = list ? *node.as_array()->get(0)->as_table() : *node.as_table();
+      for (const auto& [field, value] : fields) EXPECT_TRUE(named(field.str())) << name << "." << field;
+    }
+  }
 }
 
 }  // namespace

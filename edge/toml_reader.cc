@@ -29,6 +29,11 @@ void TomlReader::note(const toml::node* at, const std::string& field, std::strin
                        std::move(wrong), std::move(right)});
 }
 
+bool TomlReader::refused(const std::string& field) const {
+  return std::any_of(problems_.begin(), problems_.end(),
+                     [&](const Problem& p) { return p.field == path_ + "." + field; });
+}
+
 const toml::node* TomlReader::get(const std::string& field) {
   asked_.push_back(field);
   return table_.get(field);

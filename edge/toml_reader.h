@@ -18,6 +18,8 @@ class TomlReader {
   TomlReader(const toml::table& table, std::string file, std::string path, std::vector<Problem>& problems)
       : table_(table), file_(std::move(file)), path_(std::move(path)), problems_(problems) {}
 
+  /// Was this field found wrong?
+  bool refused(const std::string& field) const;
   bool has(const std::string& field) const { return table_.contains(field); }
   int line() const { return static_cast<int>(table_.source().begin.line); }
   std::string need_text(const std::string& field);

@@ -111,10 +111,11 @@ enum class Fuelling { carburettor, injection, ideal };
 /// Areas as effective ones.
 struct CarburettorJets {
   double main_m2 = 0, needle_m2 = 0, pilot_m2 = 0;
-  double bleed_m2 = 0;    // of the main circuit's air jet
-  double lip_m = 0.004;   // from the fuel's level to the lip of the spray tube
-  double spray = 0.8;     // of the velocity head that the spray tube adds to the signal
-  double vent = 1;        // share of the signal that the vents let the bowl follow; 0: no vent
+  double bleed_m2 = 0;   // of the main circuit's air jet
+  double lip_m = 0.004;  // from the fuel's level to the lip of the spray tube
+  double spray =
+      0.8;          // of the velocity head that the spray tube's hood adds to the signal; blown back, it takes it off
+  double vent = 1;  // share of the signal that the vents let the bowl follow; 0: no vent
   double bowl_m3 = 6e-5;  // of fuel in the bowl
 };
 

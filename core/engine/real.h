@@ -13,5 +13,6 @@ using flow::min;
 using flow::pow;
 using flow::select;
 using flow::sqrt;
+using flow::with_sign;
 
 }  // namespace crankwise::engine

@@ -25,7 +25,7 @@ struct Member {
 
 /// Cells of each duct.
 struct Cells {
-  int runner = 8, port = 10, transfer = 5, exhaust = 84;
+  int runner = 8, port = 10, transfer = 5, exhaust = 120;
   int all(Cycle) const;
 };
 

@@ -80,6 +80,8 @@ class Duct {
                 const Primitive<Real>& after, Real volume, Real gamma) const;
   static Primitive<Real> beyond(const Primitive<Real>& end, const Primitive<Real>& next);
 
+  static Primitive<Real> beyond(const Primitive<Real>& end, const Primitive<Real>& next, const Primitive<Real>& third);
+
   double friction_;
   Real dx_ = 1, speed_ = 1, least_ = 1;
   std::vector<Real> faces_;
@@ -125,6 +127,18 @@ void Duct<Real>::shape(int member, std::span<const Stretch> stretches) {
   }
 }
 
+/// A cell that is not there: the slope at the end goes on, held by the one before it, so that nothing swings where a
+/// port opens.
+template <typename Real>
+Primitive<Real> Duct<Real>::beyond(const Primitive<Real>& end, const Primitive<Real>& next,
+                                   const Primitive<Real>& third) {
+  const auto on = [](Real a, Real b, Real c) { return a + limited(a - b, b - c); };
+  return {max(on(end.rho, next.rho, third.rho), 0.3 * end.rho),
+          on(end.u, next.u, third.u),
+          max(on(end.p, next.p, third.p), 0.3 * end.p),
+          {on(end.y.fuel, next.y.fuel, third.y.fuel), on(end.y.burned, next.y.burned, third.y.burned)}};
+}
+
 /// A cell that is not there: as if the slope at the end went on.
 template <typename Real>
 Primitive<Real> Duct<Real>::beyond(const Primitive<Real>& end, const Primitive<Real>& next) {
@@ -165,7 +179,8 @@ Primitive<Real> Duct<Real>::left_end(const Gas<Real>& gas, Real dt_s) const {
   const Primitive<Real> end = at(gas, 0), next = at(gas, 1);
   const Charge<Real> charge = charge_of(gas, end.y);
   const Real gamma = charge.gamma(end.p / (end.rho * charge.constant));
-  Primitive<Real> w = halves(cells_.front(), 0.5 * dt_s / dx_, beyond(end, next), end, next, 1.0 / end.rho, gamma).left;
+  Primitive<Real> w =
+      halves(cells_.front(), 0.5 * dt_s / dx_, beyond(end, next, at(gas, 2)), end, next, 1.0 / end.rho, gamma).left;
   w.u = -w.u;
   return w;
 }
@@ -176,7 +191,8 @@ Primitive<Real> Duct<Real>::right_end(const Gas<Real>& gas, Real dt_s) const {
   const Primitive<Real> end = at(gas, n - 1), next = at(gas, n - 2);
   const Charge<Real> charge = charge_of(gas, end.y);
   const Real gamma = charge.gamma(end.p / (end.rho * charge.constant));
-  return halves(cells_.back(), 0.5 * dt_s / dx_, next, end, beyond(end, next), 1.0 / end.rho, gamma).right;
+  return halves(cells_.back(), 0.5 * dt_s / dx_, next, end, beyond(end, next, at(gas, n - 3)), 1.0 / end.rho, gamma)
+      .right;
 }
 
 template <typename Real>
