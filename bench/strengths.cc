@@ -67,8 +67,6 @@ std::string disagreements(const Knowledge& k, const std::vector<EngineEvidence>&
   for (const EngineEvidence& e : all) {
     const BikeClass* c = k.classes.find(e.engine);
     if (c == nullptr) continue;
-    Bike bike;
-    bike.traits = c->traits;
     for (const FaultEvidence& f : e.faults) {
       const Fault* fault = k.faults.find(f.fault);
       if (fault == nullptr || f.draws < 8) continue;
@@ -119,7 +117,7 @@ int run(int argc, char** argv) {
     all.push_back(gather(id, load_engine(file), options));
     fmt::print(stderr, "{}\n", id);
   }
-  if (!write.empty()) write_file(write, as_toml(all, options));
+  if (!write.empty()) write_whole(write, as_toml(all, options), true);
   fmt::print("{}", disagreements(load_knowledge(knowledge), all));
   return 0;
 }
