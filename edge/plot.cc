@@ -5,6 +5,29 @@
 #include <cmath>
 
 namespace crankwise::plot {
+namespace {
+
+std::string escaped(const std::string& words) {
+  std::string out;
+  for (const char c : words) {
+    switch (c) {
+      case '&':
+        out += "&amp;";
+        break;
+      case '<':
+        out += "&lt;";
+        break;
+      case '\'':
+        out += "&#39;";
+        break;
+      default:
+        out += c;
+    }
+  }
+  return out;
+}
+
+}  // namespace
 
 double even_step(double whole, int count) {
   const double rough = whole / count, power = std::pow(10, std::floor(std::log10(rough)));
@@ -20,7 +43,8 @@ double even_top(double value) {
 }
 
 std::string text(double x, double y, const std::string& words, const char* anchor, const char* fill) {
-  return fmt::format("<text x='{:.1f}' y='{:.1f}' text-anchor='{}' fill='{}'>{}</text>\n", x, y, anchor, fill, words);
+  return fmt::format("<text x='{:.1f}' y='{:.1f}' text-anchor='{}' fill='{}'>{}</text>\n", x, y, anchor, fill,
+                     escaped(words));
 }
 
 std::string grid(const Axes& a, const std::string& label, const std::string& unit_x) {
@@ -60,7 +84,7 @@ std::string page(double height, const std::string& title, const std::string& ins
       "<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 {0} {1}' width='{0}' height='{1}' role='img' "
       "aria-label='{2}' font-family='sans-serif' font-size='15'>\n<title>{2}</title>\n"
       "<rect width='{0}' height='{1}' fill='#fff'/>\n{3}</svg>\n",
-      kWidth, height, title, inside);
+      kWidth, height, escaped(title), inside);
 }
 
 }  // namespace crankwise::plot
