@@ -59,7 +59,8 @@ std::string grid(const Axes& a, const std::string& label, const std::string& uni
   for (double n = std::ceil(a.from_x / step_x); n * step_x <= a.to_x + 0.001 * step_x; ++n) {
     const double v = n * step_x;
     out += fmt::format("<path d='M{:.1f} {}v6' stroke='{}'/>\n", a.x(v), a.top + a.height, kInk);
-    out += text(a.x(v), a.top + a.height + 22, fmt::format("{:g}{}", v, first ? " " + unit_x : ""), "middle");
+    out += text(a.x(v), a.top + a.height + 22, fmt::format("{:g}{}", v, first ? " " + unit_x : ""),
+                a.x(v) > kWidth - 30 ? "end" : "middle");
     first = false;
   }
   return out + text(kLeft, a.top - 8, label);
