@@ -4,31 +4,9 @@
 
 #include <cmath>
 
+#include "edge/escaped.h"
+
 namespace crankwise::plot {
-namespace {
-
-std::string escaped(const std::string& words) {
-  std::string out;
-  for (const char c : words) {
-    switch (c) {
-      case '&':
-        out += "&amp;";
-        break;
-      case '<':
-        out += "&lt;";
-        break;
-      case '\'':
-        out += "&#39;";
-        break;
-      default:
-        out += c;
-    }
-  }
-  return out;
-}
-
-}  // namespace
-
 double even_step(double whole, int count) {
   const double rough = whole / count, power = std::pow(10, std::floor(std::log10(rough)));
   for (const double times : {1.0, 2.0, 5.0}) {

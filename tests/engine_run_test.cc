@@ -179,6 +179,11 @@ TEST(EngineCeiling, IsWhereTheTorqueEndsAndSaysHow) {
   EXPECT_EQ(neutral_ceiling(weak, 14000).how, Stop::spark_misfires);
   EXPECT_EQ(neutral_ceiling(std::vector{point(5000, -1), point(6000, -2), point(7000, -3)}, 14000).how,
             Stop::never_pulls);
+  // Above the last speed that repeats nothing is known, and no ceiling is made of it.
+  std::vector<Outcome> open_end = {point(8000, 20), point(9000, 21), point(10000, 20), point(11000, 0)};
+  open_end.back().state = Outcome::State::does_not_repeat;
+  EXPECT_EQ(neutral_ceiling(open_end, 14000).how, Stop::unknown);
+  EXPECT_EQ(neutral_ceiling(open_end, 10000).how, Stop::limit);
   // In a gear it ends earlier.
   const Ride ride{.wheel_m_per_turn = 0.13};
   EXPECT_LT(gear_ceiling(fades, ride, 14000).rpm, a.rpm);

@@ -34,6 +34,14 @@ TEST(EngineTold, SaysWhatIsLeftAndWhereItStops) {
   EXPECT_NE(words[2].find("Its best power falls from "), std::string::npos) << words[2];
   EXPECT_LT(told().faulty.power.value, 0.97 * told().healthy.power.value);
   EXPECT_EQ(explained(told().healthy)[0].find("Healthy it gives "), 0U);
+  SimulatedCurve open_end = told().faulty;
+  open_end.gear.how = engine::Stop::unknown;
+  EXPECT_NE(explained(told().healthy, open_end)[0].find("is not known"), std::string::npos);
+  SimulatedCurve lean = told().faulty;
+  for (engine::Outcome& o : lean.at) o.lambda = 1.2;
+  const auto warned = explained(told().healthy, lean);
+  EXPECT_TRUE(std::any_of(warned.begin(), warned.end(),
+                          [](const std::string& w) { return w.find("can seize") != std::string::npos; }));
 }
 
 TEST(EngineTold, TableAndJsonHoldEverySpeed) {

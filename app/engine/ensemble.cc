@@ -137,7 +137,7 @@ std::vector<std::string> shows_in(const SimulatedCurve& h, const SimulatedCurve&
   if (hotter > 70 || walls > 1.12) shows.emplace_back("overheats");
   if (lambda > lambda_was + 0.1) shows.emplace_back("plug-white");
   if (lambda < lambda_was - 0.09) shows.emplace_back("plug-black-dry");
-  if (neutral < 0.9) shows.emplace_back("not-even-in-neutral");
+  if (neutral < 0.9 && f.neutral.how != engine::Stop::unknown) shows.emplace_back("not-even-in-neutral");
   return shows;
 }
 
@@ -185,8 +185,11 @@ EngineEvidence gather(const std::string& id, const engine::Design& design, const
       }
       ++e.draws;
       for (const std::string& finding : shows_in(healthy, faulty)) ++shows[finding];
-      neutral.push_back(faulty.neutral.rpm / healthy.neutral.rpm);
-      gear.push_back(faulty.gear.rpm / healthy.gear.rpm);
+      const auto known = [](const engine::Ceiling& c) { return c.how != engine::Stop::unknown && c.rpm > 0; };
+      if (known(healthy.neutral) && faulty.neutral.how != engine::Stop::unknown)
+        neutral.push_back(faulty.neutral.rpm / healthy.neutral.rpm);
+      if (known(healthy.gear) && faulty.gear.how != engine::Stop::unknown)
+        gear.push_back(faulty.gear.rpm / healthy.gear.rpm);
     }
     for (const std::string& finding : findings_of_physics()) e.shows[finding] = share(shows[finding], e.draws);
     e.neutral = percentiles(std::move(neutral));

@@ -36,6 +36,7 @@ const Outcome& nearest_to(const SimulatedCurve& c, double rpm) {
 std::string stop_text(const engine::Ceiling& c) {
   if (c.how == engine::Stop::never_pulls) return "makes no power at all";
   if (c.how == engine::Stop::limit) return fmt::format("pulls to {}", rpm_text(c.rpm));
+  if (c.how == engine::Stop::unknown) return fmt::format("pulls to {} at least; {}", rpm_text(c.rpm), in_words(c.how));
   return fmt::format("stops near {}: {}", rpm_text(c.rpm), in_words(c.how));
 }
 
@@ -55,12 +56,8 @@ std::string starving(const SimulatedCurve& healthy, const SimulatedCurve& c) {
 }  // namespace
 
 std::string share_in_words(double share) {
-  constexpr std::array<std::pair<double, const char*>, 6> words = {{{0.25, "a quarter"},
-                                                                    {1.0 / 3, "a third"},
-                                                                    {0.5, "half"},
-                                                                    {2.0 / 3, "two thirds"},
-                                                                    {0.75, "three quarters"},
-                                                                    {1, "all"}}};
+  constexpr std::array<std::pair<double, const char*>, 5> words = {
+      {{0.25, "a quarter"}, {1.0 / 3, "a third"}, {0.5, "half"}, {2.0 / 3, "two thirds"}, {0.75, "three quarters"}}};
   for (const auto& [value, word] : words)
     if (std::abs(share - value) < 0.005) return word;
   return fmt::format("{:.0f} %", 100 * share);
@@ -89,7 +86,8 @@ std::vector<std::string> explained(const SimulatedCurve& healthy, const Simulate
   std::vector<std::string> out;
   const std::string with = trial_in_words(c.trial);
   const engine::Ceiling& gear = c.gear;
-  const bool stops_lower = gear.rpm < 0.97 * healthy.gear.rpm;
+  const bool known = gear.how != engine::Stop::unknown && healthy.gear.how != engine::Stop::unknown;
+  const bool stops_lower = known && gear.rpm < 0.97 * healthy.gear.rpm;
   const Outcome &was = nearest_to(healthy, healthy.power.rpm), &is = nearest_to(c, healthy.power.rpm);
   const double there = stops_lower ? gear.lambda : is.lambda;
   if (gear.how == engine::Stop::never_pulls) {
@@ -99,9 +97,10 @@ std::vector<std::string> explained(const SimulatedCurve& healthy, const Simulate
         "{} this engine stops near {} in a middle gear instead of {} ({}); the mixture there is {} ({:.2f}).", with,
         rpm_text(gear.rpm), rpm_text(healthy.gear.rpm), in_words(gear.how), mixture_in_words(there), there));
   } else {
-    out.push_back(
-        fmt::format("{} this engine still reaches {} in a middle gear; the mixture at its best is {} ({:.2f}).", with,
-                    rpm_text(gear.rpm), mixture_in_words(there), there));
+    out.push_back(fmt::format("{} this engine reaches {} in a middle gear{}; the mixture at its best is {} ({:.2f}).",
+                              with, rpm_text(gear.rpm),
+                              known ? "" : " at least, and what it does above that is not known",
+                              mixture_in_words(there), there));
   }
   out.front()[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(out.front()[0])));
   out.push_back(fmt::format("In neutral it {}; healthy it {}.", stop_text(c.neutral), stop_text(healthy.neutral)));
@@ -112,6 +111,9 @@ std::vector<std::string> explained(const SimulatedCurve& healthy, const Simulate
                               std::max(0.0, c.power.value) / 1000, rpm_text(c.power.rpm), 100 * std::max(0.0, left)));
   else
     out.push_back("Its best power stays within what a dynamometer tells.");
+  // *Common practice*: a lean engine held wide open seizes, or burns a hole in its piston.
+  if (is.power_w > 0 && (is.lambda > 1.0 || there > 1.0))
+    out.push_back("Do not look for it by holding the throttle open: so lean an engine can seize or burn its piston.");
   const double hotter = is.exhaust_k - was.exhaust_k;
   if (std::abs(hotter) > 40 && is.power_w > 0)
     out.push_back(fmt::format("Where it was strongest the exhaust gas leaves {:.0f} K {}.",

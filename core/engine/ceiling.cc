@@ -44,7 +44,10 @@ Ceiling ceiling_of(std::span<const Outcome> curve, double limit_rpm,
   double most = 0;
   for (; last + 1 < at.size() && spare(at[last + 1]) > 0; ++last) most = std::max(most, spare(at[last]));
   most = std::max(most, spare(at[last]));
-  if (last + 1 == at.size()) return {std::min(limit_rpm, at.back().rpm), Stop::limit, at.back().lambda};
+  if (last + 1 == at.size()) {
+    const bool unknown = curve.back().rpm > at.back().rpm && at.back().rpm < limit_rpm;
+    return {std::min(limit_rpm, at.back().rpm), unknown ? Stop::unknown : Stop::limit, at.back().lambda};
+  }
   const Outcome &a = at[last], &b = at[last + 1];
   const double left = spare(a), short_of = -spare(b), part = left / (left + short_of);
   Ceiling c{a.rpm + part * (b.rpm - a.rpm), Stop::flat, a.lambda + part * (b.lambda - a.lambda)};
@@ -87,6 +90,8 @@ const char* in_words(Stop how) {
       return "it misfires, too lean";
     case Stop::spark_misfires:
       return "it misfires, the mixture right";
+    case Stop::unknown:
+      return "what it does above that is not known";
     case Stop::never_pulls:
       return "it makes no power";
   }

@@ -38,6 +38,7 @@ enum class Stop {
   rich_misfires,   // too rich to light every time
   lean_misfires,   // too lean to
   spark_misfires,  // the mixture would burn
+  unknown,         // its cycles do not repeat above that, so nothing is known of it
   never_pulls      // it makes no power anywhere
 };
 const char* in_words(Stop);

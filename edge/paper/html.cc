@@ -1,5 +1,7 @@
 #include <fmt/format.h>
 
+#include "edge/base64.h"
+#include "edge/escaped.h"
 #include "edge/paper/paper.h"
 
 namespace crankwise {
@@ -44,45 +46,7 @@ footer { margin-top: 1.2em; padding-top: .3em; border-top: 1px solid #666; }
 }
 )";
 
-std::string escaped(const std::string& raw) {
-  std::string out;
-  for (const char c : printable(raw)) {
-    switch (c) {
-      case '&':
-        out += "&amp;";
-        break;
-      case '<':
-        out += "&lt;";
-        break;
-      case '>':
-        out += "&gt;";
-        break;
-      case '"':
-        out += "&quot;";
-        break;
-      case '\'':
-        out += "&#39;";
-        break;
-      default:
-        out += c;
-    }
-  }
-  return out;
-}
-
-std::string base64(const std::string& bytes) {
-  constexpr const char* kDigits = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
-  std::string out;
-  out.reserve((bytes.size() + 2) / 3 * 4);
-  for (std::size_t i = 0; i < bytes.size(); i += 3) {
-    const auto byte = [&](std::size_t at) {
-      return at < bytes.size() ? static_cast<unsigned>(static_cast<unsigned char>(bytes[at])) : 0u;
-    };
-    const unsigned bits = byte(i) << 16 | byte(i + 1) << 8 | byte(i + 2);
-    for (std::size_t d = 0; d < 4; ++d) out += i + d <= bytes.size() ? kDigits[bits >> (18 - 6 * d) & 63] : '=';
-  }
-  return out;
-}
+std::string in_html(const std::string& raw) { return escaped(printable(raw)); }
 
 class HtmlForm {
  public:
@@ -90,9 +54,9 @@ class HtmlForm {
 
   void on(const Paragraph& p) {
     if (p.tone == Tone::quote)
-      out += "<blockquote>" + escaped(p.text) + "</blockquote>\n";
+      out += "<blockquote>" + in_html(p.text) + "</blockquote>\n";
     else
-      out += fmt::format("<p{}>{}</p>\n", kind(p.tone), escaped(p.text));
+      out += fmt::format("<p{}>{}</p>\n", kind(p.tone), in_html(p.text));
   }
 
   void on(const Table& t) {
@@ -109,14 +73,14 @@ class HtmlForm {
     out += "</colgroup>\n";
     if (titles) {
       out += "<thead><tr>";
-      for (const Column& c : t.columns) out += fmt::format("<th{}>{}</th>", side(c), escaped(c.title));
+      for (const Column& c : t.columns) out += fmt::format("<th{}>{}</th>", side(c), in_html(c.title));
       out += "</tr></thead>\n";
     }
     out += "<tbody>\n";
     for (std::size_t r = 0; r < t.rows.size(); ++r) {
       out += t.sum && r + 1 == t.rows.size() ? "<tr class=\"sum\">" : "<tr>";
       for (std::size_t c = 0; c < t.columns.size(); ++c)
-        out += fmt::format("<td{}>{}</td>", side(t.columns[c]), escaped(t.rows[r][c]));
+        out += fmt::format("<td{}>{}</td>", side(t.columns[c]), in_html(t.rows[r][c]));
       out += "</tr>\n";
     }
     out += "</tbody></table>\n";
@@ -126,7 +90,7 @@ class HtmlForm {
     out += "<div class=\"pictures\">\n";
     for (const Picture& p : all.pictures) {
       out += fmt::format("<figure><img src=\"data:{};base64,{}\" alt=\"{}\"><figcaption>{}</figcaption></figure>\n",
-                         escaped(p.media_type), base64(p.bytes), escaped(p.caption), escaped(p.caption));
+                         in_html(p.media_type), base64_of(p.bytes), in_html(p.caption), in_html(p.caption));
     }
     out += "</div>\n";
   }
@@ -161,14 +125,14 @@ std::string as_html(const Paper& paper) {
       "img-src data:\">\n"
       "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>{0}</title>\n"
       "<style>{1}</style>\n</head>\n<body{2}>\n<h1>{0}</h1>\n",
-      escaped(paper.title), kStyle, dense(paper) ? " class=\"dense\"" : "");
+      in_html(paper.title), kStyle, dense(paper) ? " class=\"dense\"" : "");
   for (const Paragraph& p : paper.head) form.on(p);
   for (const Section& s : paper.sections) {
-    form.out += "<section>\n<h2>" + escaped(s.title) + "</h2>\n";
+    form.out += "<section>\n<h2>" + in_html(s.title) + "</h2>\n";
     for (const Block& b : s.blocks) std::visit([&](const auto& block) { form.on(block); }, b);
     form.out += "</section>\n";
   }
-  if (!paper.foot.empty()) form.out += "<footer>" + escaped(paper.foot) + "</footer>\n";
+  if (!paper.foot.empty()) form.out += "<footer>" + in_html(paper.foot) + "</footer>\n";
   return form.out + "</body>\n</html>\n";
 }
 
