@@ -1,14 +1,12 @@
 // What the simulated engines say of the faults, written for the knowledge, and where that disagrees with what was given
 // by hand. One command makes the file anew: build/release/bench/strengths --write knowledge/simulated.toml
 #include <fmt/format.h>
-#include <fmt/ranges.h>
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
-#include <cmath>
 #include <filesystem>
 
-#include "app/engine/ensemble.h"
+#include "app/engine/evidence.h"
 #include "bench/virtual/program.h"
 #include "edge/engine_file.h"
 #include "edge/file.h"
@@ -17,81 +15,11 @@
 namespace crankwise::bench {
 namespace {
 
-constexpr double kSaid = 0.15;  // strengths below are not worth a line, by hand or here
-
-std::string as_toml(const std::vector<EngineEvidence>& all, const EnsembleOptions& o) {
-  std::string out =
-      "# Made by build/release/bench/strengths --write knowledge/simulated.toml; do not edit.\n"
-      "# How often each fault shows each finding on simulated bikes of a class, and where the engine then stops in "
-      "neutral\n"
-      "# and in a middle gear, as a share of where the same bike stops healthy (5th, 25th, 50th, 75th, 95th "
-      "percentile).\n";
-  for (const EngineEvidence& e : all) {
-    out += fmt::format("\n[simulated.{}]\nsource = \"simulation\"\ndraws = {}\nseed = {}\n", e.engine, o.draws, o.seed);
-    out += "by_chance = { ";
-    bool first = true;
-    for (const auto& [finding, share] : e.leak) {
-      if (share < kSaid / 2) continue;
-      out += fmt::format("{}{} = {:.2f}", first ? "" : ", ", finding, share);
-      first = false;
-    }
-    out += " }\n";
-    for (const FaultEvidence& f : e.faults) {
-      if (f.draws < 8) continue;
-      out += fmt::format("\n[simulated.{}.fault.{}]\ndraws = {}\n", e.engine, f.fault, f.draws);
-      out += fmt::format("in_neutral = [{:.2f}]\nin_a_gear = [{:.2f}]\n", fmt::join(f.neutral, ", "),
-                         fmt::join(f.gear, ", "));
-      out += "shows = { ";
-      first = true;
-      for (const auto& [finding, share] : f.shows) {
-        if (share < kSaid) continue;
-        out += fmt::format("{}{} = {:.2f}", first ? "" : ", ", finding, share);
-        first = false;
-      }
-      out += " }\n";
-    }
-  }
-  return out;
-}
-
-double odds(double p) { return p / (1 - p); }
-
-/// By hand and by the simulation, where one says so and the other hardly, or the odds differ sixfold.
-std::string disagreements(const Knowledge& k, const std::vector<EngineEvidence>& all) {
-  struct Row {
-    std::string text;
-    double apart = 0;
-  };
-  std::vector<Row> rows;
-  int compared = 0;
-  for (const EngineEvidence& e : all) {
-    const BikeClass* c = k.classes.find(e.engine);
-    if (c == nullptr) continue;
-    for (const FaultEvidence& f : e.faults) {
-      const Fault* fault = k.faults.find(f.fault);
-      if (fault == nullptr || f.draws < 8) continue;
-      for (const auto& [finding, share] : f.shows) {
-        if (k.findings.find(finding) == nullptr) continue;
-        double by_hand = 0.01;
-        for (const Strengths* links : {&fault->causes, &fault->causes_every})
-          for (const auto& [id, strength] : *links)
-            if (id == finding) by_hand = strength.of(Traits(c->traits));
-        ++compared;
-        const double s = std::clamp(share, 0.02, 0.98), h = std::clamp(by_hand, 0.02, 0.98);
-        const double apart = std::abs(std::log(odds(s) / odds(h)));
-        if (apart < std::log(6.0) || std::max(s, h) < kSaid) continue;
-        rows.push_back(
-            {fmt::format("| {} | {} | {} | {:.2f} | {:.2f} |\n", e.engine, f.fault, finding, by_hand, share), apart});
-      }
-    }
-  }
-  std::stable_sort(rows.begin(), rows.end(), [](const Row& a, const Row& b) { return a.apart > b.apart; });
-  std::string out = fmt::format(
-      "Of {} strengths compared {} differ sixfold in odds or more.\n\n| engine | fault | finding | by hand | simulated "
-      "|\n|---|---|---|--:|--:|\n",
-      compared, rows.size());
-  for (const Row& r : rows) out += r.text;
-  return out;
+void print(const Disagreements& d) {
+  fmt::print("Of {} strengths compared {} differ sixfold in odds or more.\n\n", d.compared, d.all.size());
+  fmt::print("| engine | fault | finding | by hand | simulated |\n|---|---|---|--:|--:|\n");
+  for (const Disagreement& x : d.all)
+    fmt::print("| {} | {} | {} | {:.2f} | {:.2f} |\n", x.of_class, x.fault, x.finding, x.by_hand, x.simulated);
 }
 
 int run(int argc, char** argv) {
@@ -115,10 +43,17 @@ int run(int argc, char** argv) {
     const std::string id = file.stem();
     if (!only.empty() && !std::ranges::count(only, id)) continue;
     all.push_back(gather(id, load_engine(file), options));
+    for (const FaultEvidence& f : all.back().faults)
+      if (f.failed > 0) fmt::print(stderr, "{}: {} of {} without a curve\n", f.fault, f.failed, options.draws);
     fmt::print(stderr, "{}\n", id);
   }
-  if (!write.empty()) write_whole(write, as_toml(all, options), true);
-  fmt::print("{}", disagreements(load_knowledge(knowledge), all));
+  const std::string made = as_knowledge(all, options);
+  if (!write.empty()) write_whole(write, made, true);
+  std::vector<std::pair<std::string, std::string>> texts{{"simulated.toml", made}};
+  for (const auto& entry : std::filesystem::directory_iterator(knowledge))
+    if (entry.path().extension() == ".toml" && entry.path().filename() != "simulated.toml")
+      texts.emplace_back(entry.path(), read_whole(entry.path(), 10 << 20));
+  print(disagreements(parse_knowledge(texts), ""));
   return 0;
 }
 

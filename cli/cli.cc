@@ -62,6 +62,8 @@ const std::vector<Command>& commands() {
       {"judge", "Without a shop", "judge a case file", set_up::judge},
       {"list", "Knowledge", "the things known: faults, findings, steps ...", set_up::list},
       {"show", "Knowledge", "one thing known, whole", set_up::show},
+      {"evidence", "Knowledge", "what simulated engines say of faults, and where it is otherwise by hand",
+       set_up::evidence},
       {"check-knowledge", "Knowledge", "read all knowledge files and report every problem", set_up::check_knowledge},
   };
   return kCommands;

@@ -130,6 +130,7 @@ void power_curve(CLI::App&, Cli&);
 void judge(CLI::App&, Cli&);
 void list(CLI::App&, Cli&);
 void show(CLI::App&, Cli&);
+void evidence(CLI::App&, Cli&);
 void check_knowledge(CLI::App&, Cli&);
 }  // namespace set_up
 

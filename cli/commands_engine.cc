@@ -8,11 +8,11 @@
 #include <memory>
 #include <nlohmann/json.hpp>
 
+#include "app/engine/cycle_picture.h"
 #include "app/engine/told.h"
 #include "app/places.h"
 #include "cli/cli.h"
 #include "core/calc/air.h"
-#include "core/engine/trace.h"
 #include "edge/engine_file.h"
 #include "edge/file.h"
 
@@ -20,7 +20,7 @@ namespace crankwise::set_up {
 namespace {
 
 struct Args {
-  std::string engine, own, fault, picture;
+  std::string engine, own, fault, picture, cycle_picture;
   double severity = 0.5, height_m = 0, celsius = 20;
   std::optional<double> from, to, trace;
   int points = 16;
@@ -102,11 +102,29 @@ Json trace_json(const engine::Trace& t) {
 void refuse_what_is_no_curve(const SimulatedCurve& c) {
   if (c.whole()) return;
   size_t repeat = 0;
-  for (const engine::Outcome& o : c.at) repeat += o.state == engine::Outcome::State::repeats;
+  for (const engine::Outcome& o : c.at) {
+    repeat += o.state == engine::Outcome::State::repeats;
+    if (o.state == engine::Outcome::State::lost_gas)
+      throw BadInput({"", 0, c.trial.fault.empty() ? "engine" : "fault",
+                      fmt::format("{}: at {:.0f} rpm the simulation lost the gas {}", trial_in_words(c.trial), o.rpm,
+                                  in_words(o.lost)),
+                      "dimensions nearer to those of an engine, or a lesser severity"});
+  }
   throw BadInput({"", 0, c.trial.fault.empty() ? "engine" : "fault",
                   fmt::format("{}: its cycles repeat at {} of {} speeds only, so there is no curve",
                               trial_in_words(c.trial), repeat, c.at.size()),
                   "a lesser severity, or other speeds with --from and --to"});
+}
+
+std::vector<TracedCycle> traced_at(double rpm, const std::vector<Trial>& trials, const Sweep& sweep) {
+  std::vector<TracedCycle> out;
+  for (const Trial& t : trials) {
+    out.push_back({t, engine::trace({t.design, t.around, rpm}, sweep.options)});
+    if (out.back().trace.state == engine::Outcome::State::repeats) continue;
+    throw BadInput({"", 0, "--trace", fmt::format("{}: its cycles do not repeat at {:g} rpm", trial_in_words(t), rpm),
+                    "another speed, or a lesser severity"});
+  }
+  return out;
 }
 
 void run(Cli& cli, const Args& a) {
@@ -121,6 +139,8 @@ void run(Cli& cli, const Args& a) {
     throw BadInput(
         {"", 0, "--to", fmt::format("{:g} is not above {:g} rpm", sweep.to_rpm, sweep.from_rpm), "a higher speed"});
   sweep.points = a.points;
+  if (!a.cycle_picture.empty() && !a.trace)
+    throw BadInput({"", 0, "--cycle-picture", "there is no speed to draw a cycle of", "--trace RPM with it"});
   std::vector<Trial> trials = {trial_of(design, "", 0)};
   if (!a.fault.empty()) trials.push_back(trial_of(design, a.fault, a.severity));
   for (Trial& t : trials) t.around = {standard_air(a.height_m).pressure_pa, 273.15 + a.celsius};
@@ -129,12 +149,14 @@ void run(Cli& cli, const Args& a) {
   const SimulatedCurve* faulty = curves.size() > 1 ? &curves.back() : nullptr;
   for (const SimulatedCurve& c : curves) refuse_what_is_no_curve(c);
   if (!a.picture.empty()) write_whole(a.picture, picture_of(healthy, faulty), true);
-  std::optional<engine::Trace> trace;
-  if (a.trace) trace = engine::trace({trials.back().design, trials.back().around, *a.trace}, sweep.options);
+  const std::vector<TracedCycle> traced = a.trace ? traced_at(*a.trace, trials, sweep) : std::vector<TracedCycle>{};
+  if (!a.cycle_picture.empty())
+    write_whole(a.cycle_picture, cycle_picture(traced.front(), faulty != nullptr ? &traced.back() : nullptr, *a.trace),
+                true);
   if (cli.json) {
     Json j{{"healthy", as_json(healthy)}, {"words", explained(healthy)}};
     if (faulty != nullptr) j["faulty"] = as_json(*faulty), j["words"] = explained(healthy, *faulty);
-    if (trace) j["trace"] = trace_json(*trace);
+    if (a.trace) j["trace"] = trace_json(traced.back().trace);
     return cli.output.json(j);
   }
   for (const std::string& sentence : faulty != nullptr ? explained(healthy, *faulty) : explained(healthy))
@@ -145,7 +167,8 @@ void run(Cli& cli, const Args& a) {
   cli.output.wrapped(
       "A simulation of an invented engine of this class: which way and about how much, not this bike's dynamometer.",
       "  ");
-  if (trace) cli.output.wrapped("The cycle at one speed is told with --json.", "  ");
+  if (a.trace && a.cycle_picture.empty())
+    cli.output.wrapped("The cycle at one speed is told with --json, and drawn with --cycle-picture.", "  ");
 }
 
 }  // namespace
@@ -163,9 +186,11 @@ void power_curve(CLI::App& app, Cli& cli) {
   app.add_option("--to", a->to, "highest speed")->check(CLI::Range(1500, 18000))->type_name("RPM");
   app.add_option("--points", a->points, "how many speeds")->check(CLI::Range(4, 60))->type_name("N");
   app.add_option("--picture", a->picture, "write power, torque and mixture as a picture, SVG")->type_name("FILE");
-  app.add_option("--trace", a->trace, "with --json: pressures over one cycle at this speed")
+  app.add_option("--trace", a->trace, "one cycle at this speed, with --json or --cycle-picture")
       ->check(CLI::Range(1000, 18000))
       ->type_name("RPM");
+  app.add_option("--cycle-picture", a->cycle_picture, "write the cycle of --trace as a picture, SVG")
+      ->type_name("FILE");
   app.add_flag("--list", a->list, "the engines, and the faults that can be simulated");
   app.callback([a, &cli] { run(cli, *a); });
 }

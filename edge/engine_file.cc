@@ -47,6 +47,11 @@ class EngineReader {
     two ? two_stroke() : four_stroke();
     table("head", [&](TomlReader& t) { read_head(t, d); });
     stretches("exhaust", d.exhaust);
+    optional("silencer", [&](TomlReader& t) {
+      Figures(t)
+          .need("volume", "mL", 20, 20000, d.silencer.volume_m3)
+          .need("resistance", 10, 100000, d.silencer.resistance_pa_s_m);
+    });
     table("burn", [&](TomlReader& t) { read_burn(t, d.burn); });
     fuelling();
     optional("friction", [&](TomlReader& t) { read_friction(t, d.friction); });

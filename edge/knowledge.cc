@@ -18,6 +18,15 @@ bool Condition::holds(const Traits& traits) const {
   });
 }
 
+std::map<std::string, double> strengths_by_hand(const Knowledge& k, const Fault& fault, const Traits& traits) {
+  std::map<std::string, double> out;
+  for (const auto& [kind, strength] : fault.causes_every)
+    for (const Finding& f : k.findings)
+      if (text(f.kind) == kind) out[f.id] = strength.of(traits);
+  for (const auto& [id, strength] : fault.causes) out[id] = strength.of(traits);
+  return out;
+}
+
 std::vector<std::string> cautions_of(const Knowledge& k, const Step& step) {
   std::vector<std::string> all = step.cautions;
   const auto add = [&](const std::string& id) {

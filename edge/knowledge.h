@@ -3,6 +3,7 @@
 //   Knowledge k = load_knowledge("knowledge");   // throws BadInput with every problem found
 #pragma once
 
+#include <array>
 #include <filesystem>
 #include <map>
 #include <optional>
@@ -182,6 +183,24 @@ struct Term : Named {               // name: the word of the trade
   std::string plain;                // what it is, for somebody who is no mechanic
 };
 
+/// What the simulated engine of a class says of its faults (app/engine/ensemble.h); id: of the class.
+struct SimulatedClass : Named {
+  struct SimulatedFault {
+    std::string fault;
+    int draws = 0;
+    std::map<std::string, double> shows;  // finding -> share of the draws; what is left out hardly shows
+    /// 5th, 25th, 50th, 75th, 95th percentile of where it stops, as a share of where the same bike stops healthy.
+    std::array<double, 5> in_neutral{}, in_a_gear{};
+  };
+  int draws = 0;
+  double seed = 0;
+  std::vector<std::string> decides;         // the findings that the physics can tell
+  std::map<std::string, double> by_chance;  // finding -> how often two healthy bikes differ as if it showed
+  std::vector<SimulatedFault> faults;
+
+  const SimulatedFault* find(const std::string& fault) const;
+};
+
 template <class T>
 class Shelf {  // things of one kind, by id, in the order they were added
  public:
@@ -223,12 +242,17 @@ struct Knowledge {
   Shelf<Context> contexts;
   Shelf<Upkeep> upkeep;
   Shelf<Term> terms;
+  Shelf<SimulatedClass> simulated;
   std::vector<std::string> jargon;  // single words that an owner need not know, each within some term
 };
 
 /// All parts whose hours count, for a fault or for what is due: sorted, each once. With traits: those of such a bike.
 std::vector<std::string> parts_that_wear(const Knowledge&);
 std::vector<std::string> parts_that_wear(const Knowledge&, const Traits&);
+
+/// Finding -> chance that the fault alone shows it on such a bike, as given by hand: each in causes, and those of a
+/// kind in causes_every.
+std::map<std::string, double> strengths_by_hand(const Knowledge&, const Fault&, const Traits&);
 
 /// The step's own cautions and those of all parts that must be off for it, each once.
 std::vector<std::string> cautions_of(const Knowledge&, const Step&);

@@ -20,6 +20,7 @@ class Checker {
     circles();
     every_class();
     terms();
+    simulated();
   }
 
  private:
@@ -237,6 +238,23 @@ class Checker {
       const std::string file = k_.terms.size() > 0 ? k_.terms.begin()->place.file : "";
       problems_.push_back({file, 0, "jargon", fmt::format("no term explains \"{}\"", word),
                            "a [term.ID] with it in name or forms, small letters"});
+    }
+  }
+
+  void simulated() {
+    for (const SimulatedClass& c : k_.simulated) {
+      known("simulated", c, "", c.id, k_.classes, "class");
+      for (const auto& id : c.decides) known("simulated", c, "decides", id, k_.findings, "finding");
+      const auto decided = [&](const std::string& field, const std::map<std::string, double>& shares) {
+        for (const auto& [id, share] : shares)
+          if (!std::ranges::count(c.decides, id))
+            note("simulated", c, field, fmt::format("\"{}\" is not among what it decides", id), "one of decides");
+      };
+      decided("by_chance", c.by_chance);
+      for (const auto& f : c.faults) {
+        known("simulated", c, "faults", f.fault, k_.faults, "fault");
+        decided("faults." + f.fault + ".shows", f.shows);
+      }
     }
   }
 

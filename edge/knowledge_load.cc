@@ -7,6 +7,7 @@
 
 #include "edge/knowledge.h"
 #include "edge/knowledge_check.h"
+#include "edge/simulated.h"
 #include "edge/toml_reader.h"
 #include "edge/units.h"
 
@@ -289,8 +290,9 @@ void read_file(Knowledge& k, const std::string& file, const toml::table& top, st
   TomlReader head(top, file, "", problems);
   const std::string source = head.text("source");
   for (std::string& word : head.list("jargon")) k.jargon.push_back(std::move(word));
-  const std::vector<std::string> kinds{"trait", "class",   "fault",   "finding", "reading", "step",   "part",
-                                       "tool",  "caution", "context", "upkeep",  "term",    "source", "jargon"};
+  const std::vector<std::string> kinds{"trait",  "class", "fault",     "finding", "reading",
+                                       "step",   "part",  "tool",      "caution", "context",
+                                       "upkeep", "term",  "simulated", "source",  "jargon"};
   for (const auto& [key, value] : top) {
     const std::string kind(key.str());
     const toml::node& node = value;
@@ -319,6 +321,8 @@ void read_file(Knowledge& k, const std::string& file, const toml::table& top, st
       put(k.upkeep);
     else if (kind == "term")
       put(k.terms);
+    else if (kind == "simulated")
+      put(k.simulated);
     else if (kind != "source" && kind != "jargon") {
       const std::string near = nearest(kind, kinds);
       problems.push_back(

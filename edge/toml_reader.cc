@@ -256,12 +256,35 @@ std::optional<std::pair<double, double>> TomlReader::range(const std::string& fi
   return {};
 }
 
+std::vector<double> TomlReader::rising(const std::string& field, size_t count, double low, double high) {
+  const toml::node* node = get(field);
+  const toml::array* list = node == nullptr ? nullptr : node->as_array();
+  std::vector<double> out;
+  if (list != nullptr)
+    for (const toml::node& each : *list)
+      if (const auto x = each.value<double>(); x && *x >= low && *x <= high && (out.empty() || *x >= out.back()))
+        out.push_back(*x);
+  if (list != nullptr && list->size() == count && out.size() == count) return out;
+  note(node, field, node == nullptr ? "is missing" : "is not a rising list",
+       fmt::format("{} numbers from {:g} to {:g}, none below the one before it", count, low, high));
+  return std::vector<double>(count, 0.0);
+}
+
 std::optional<TomlReader> TomlReader::table(const std::string& field) {
   const toml::node* node = get(field);
   if (node == nullptr) return {};
   if (const toml::table* t = node->as_table()) return TomlReader(*t, file_, path_ + "." + field, problems_);
   note(node, field, "is not a table", "{ ... }");
   return {};
+}
+
+std::map<std::string, TomlReader> TomlReader::tables_by_name() {
+  std::map<std::string, TomlReader> all;
+  for (const auto& [key, value] : table_) {
+    const std::string name(key.str());
+    if (auto t = table(name)) all.emplace(name, *t);
+  }
+  return all;
 }
 
 std::map<std::string, std::string> TomlReader::words() {

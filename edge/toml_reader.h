@@ -48,10 +48,13 @@ class TomlReader {
   Strengths factors(const std::string& field, double low, double high);  // table: id -> number, or both cycles
   /// [low, high] with 0 <= low < high; nothing (and a problem noted) otherwise.
   std::optional<std::pair<double, double>> range(const std::string& field);
+  /// Exactly so many numbers, none below the one before it, from low to high; zeros (and a problem noted) otherwise.
+  std::vector<double> rising(const std::string& field, size_t count, double low, double high);
   /// A table, or nothing.
   std::optional<TomlReader> table(const std::string& field);
   std::vector<TomlReader> tables(const std::string& field);  // list of tables
   std::map<std::string, std::string> words();                // all fields of this table, as texts
+  std::map<std::string, TomlReader> tables_by_name();        // all fields of this table, as tables
   template <class Enum>
   Enum choice(const std::string& field, std::span<const Enum> all, Enum otherwise);
 

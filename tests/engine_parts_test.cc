@@ -109,7 +109,7 @@ TEST(EngineBurning, GivesTheHeatOfWhatBurnsAndKeepsTheMass) {
     flow::Volume<double> v = charge(lambda, 0.08);
     const double mass = v.mass, fuel = v.fuel, energy = v.energy, air = v.mass - v.fuel - v.burned;
     Burning<double> b = burning();
-    b.spark(true, -0.3, v, v.rest(gas));
+    b.spark(true, false, -0.3, v, v.rest(gas));
     for (double a = -0.3; a < 4; a += 0.01) b.burn(a, v);
     EXPECT_EQ(v.mass, mass);
     EXPECT_LT(b.misfire, 0.02) << lambda;
@@ -125,7 +125,7 @@ TEST(EngineBurning, FailsOutsideTheLimitsAndWithAWeakSparkInADenseCharge) {
     const flow::Volume<double> v = charge(lambda, 0.08);
     Burning<double> b = burning();
     b.strength = strength, b.missing = missing;
-    b.spark(true, -0.3, v, v.rest(gas));
+    b.spark(true, false, -0.3, v, v.rest(gas));
     return b.misfire;
   };
   EXPECT_GT(misfire(0.45, 1, 0), 0.9);

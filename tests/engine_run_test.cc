@@ -73,6 +73,31 @@ TEST(EngineRun, WhatCannotRunIsSaid) {
   EXPECT_EQ(run(sweep(d, {9000}), {}).front().state, Outcome::State::lost_gas);
 }
 
+TEST(EngineRun, NamesThePlaceWhereTheGasIsLost) {
+  // A wall so cold that it takes more than all energy, in the second of three stretches; and fuel that takes heat.
+  Design pipe = test::plain_two_stroke();
+  pipe.exhaust[3].wall_k = -3e6;
+  const Outcome o = run(sweep(pipe, {9000}), {}).front();
+  ASSERT_EQ(o.state, Outcome::State::lost_gas);
+  EXPECT_EQ(o.lost.place, LostGas::Place::exhaust);
+  EXPECT_GT(o.lost.at_m, 0.55);
+  EXPECT_LT(o.lost.at_m, 0.90) << "in the stretch from 0.61 to 0.83 m";
+  EXPECT_GE(o.lost.cycle, 1);
+  Design cold = test::plain_four_stroke();
+  cold.burn.efficiency = -20;
+  const Outcome c = run(sweep(cold, {9000}), {}).front();
+  ASSERT_EQ(c.state, Outcome::State::lost_gas);
+  EXPECT_EQ(c.lost.place, LostGas::Place::cylinder);
+  EXPECT_NE(in_words(c.lost).find("in the cylinder, "), std::string::npos) << in_words(c.lost);
+  EXPECT_NE(in_words(o.lost).find("mm from where the gas enters"), std::string::npos) << in_words(o.lost);
+  EXPECT_EQ(trace(sweep(cold, {9000}).front(), {}).state, Outcome::State::lost_gas);
+  // One that is lost does not harm the one beside it.
+  std::vector<Member> both = sweep(test::plain_two_stroke(), {9000});
+  const Outcome alone = run(both, {}).front();
+  both.push_back(sweep(pipe, {9000}).front());
+  EXPECT_EQ(run(both, {}).front().power_w, alone.power_w);
+}
+
 TEST(EngineFaults, ChangeTheEngineByDegrees) {
   for (Design d : {test::plain_two_stroke(), test::plain_four_stroke()}) {
     for (const Fuelling by : {Fuelling::carburettor, Fuelling::injection}) {
@@ -101,6 +126,10 @@ TEST(EngineFaults, ChangeTheEngineByDegrees) {
                                  x.leaks.case_m2 * 1e5,
                                  x.leaks.head_m2 * 1e6,
                                  x.leaks.rings_m2 * 1e6,
+                                 x.leaks.header_m2 * 1e6,
+                                 x.leaks.pipe_m2 * 1e6,
+                                 x.silencer.resistance_pa_s_m,
+                                 x.fuel.octane,
                                  x.mixture.jets.main_m2 * 1e6,
                                  x.mixture.jets.needle_m2 * 1e6,
                                  x.mixture.jets.pilot_m2 * 1e6,
@@ -112,10 +141,13 @@ TEST(EngineFaults, ChangeTheEngineByDegrees) {
                                  x.four.exhaust.leak_m2 * 1e6,
                                  x.four.inlet.lift_m * 1e3,
                                  x.four.inlet.opens_rad,
-                                 x.exhaust[4].to_m * 1e3})
+                                 x.mixture.lambda})
             sum = 1.000001 * sum + v;
+          for (const auto& e : x.exhaust)
+            sum += 1e6 * e.length_m * (e.from_m * e.from_m + e.from_m * e.to_m + e.to_m * e.to_m);
           return sum;
         };
+        d.silencer.volume_m3 = 1e-3;
         d.mixture.jets.main_m2 = 2e-6, d.mixture.jets.needle_m2 = 4e-6, d.mixture.jets.pilot_m2 = 2e-7;
         const double healthy = all(d);
         EXPECT_NEAR(all(with_fault(d, fault, 0)), healthy, 2) << fault.id;

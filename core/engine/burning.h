@@ -21,9 +21,9 @@ struct Burning {
   Real burned_share = 1, fuel_kg = 0, air_kg = 0, heat_j = 0;
   Real lambda = 1, residual = 0, misfire = 0;
 
-  /// The spark comes now, in these lanes.
+  /// The spark comes now, in these lanes. `begins`: nothing but a spark that does not come is a misfire yet.
   template <typename Mask>
-  void spark(Mask now, Real angle, const flow::Volume<Real>& v, const flow::Rest<Real>& gas) {
+  void spark(Mask now, Mask begins, Real angle, const flow::Volume<Real>& v, const flow::Rest<Real>& gas) {
     const Real air = max(v.mass - v.fuel - v.burned, Real(1e-9)), fuel = max(v.fuel, Real(1e-12));
     const Real l = min(air / (fuel * air_to_fuel), Real(100)), rest = min(max(v.burned / v.mass, Real(0)), Real(1));
     const ChargeState<Real> reference{Real(kBurnReferenceLambda), Real(kBurnReferenceResidual), Real(1),
@@ -33,7 +33,8 @@ struct Burning {
     // A spark needs the more voltage the denser the charge is (Paschen); a weak one fails at full load first. How much
     // is a guess: a sound one has nearly half to spare at 10 kg/m3.
     const Real weak = min(max((0.055 * v.mass / v.m3 - strength) * 3.0, Real(0)), Real(1));
-    const Real miss = 1.0 - (1.0 - max(charge.misfire, weak)) * (1.0 - missing);
+    const Real unlit = select(begins, Real(0), max(charge.misfire, weak));
+    const Real miss = 1.0 - (1.0 - unlit) * (1.0 - missing);
     const Real burns = 1.0 - miss;
     // What has no oxygen burns in part, to carbon monoxide, and gives no heat beside that of the air.
     const Real used_fuel = min(fuel, 1.8 * air / air_to_fuel), used_air = min(air, fuel * air_to_fuel);

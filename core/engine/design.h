@@ -92,6 +92,12 @@ struct Throttle {
   double open = 1;    // share of the bore's area
 };
 
+/// Packing round the last stretch of the exhaust, its perforated core.
+struct Silencer {
+  double volume_m3 = 0;            // of the gas in the packing; 0: none
+  double resistance_pa_s_m = 600;  // of perforation and packing to the flow through them
+};
+
 struct Burn {
   double duration_rad = 60 * std::numbers::pi / 180;  // 0 to 99.9 %, at its best mixture, no residual gas, 6000 rpm
   double shape = 2;                                   // Vibe's m
@@ -142,6 +148,8 @@ struct Leaks {
   double case_m2 = 0;    // crankcase to outside: left crank seal, base gasket
   double head_m2 = 0;    // cylinder to outside
   double rings_m2 = 0;   // cylinder to crankcase
+  double header_m2 = 0;  // at the exhaust port's joint
+  double pipe_m2 = 0;    // halfway down the exhaust
 };
 
 struct Surroundings {
@@ -159,6 +167,7 @@ struct Design {
   FourStrokeParts four;
   std::vector<flow::Stretch> exhaust;  // from the port to the open end
   double tail_open = 1;                // share of the end that is free
+  Silencer silencer;
   Burn burn;
   Walls walls;
   ChenFlynn friction;

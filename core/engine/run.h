@@ -10,6 +10,7 @@
 #pragma once
 
 #include <span>
+#include <string>
 #include <vector>
 
 #include "core/engine/design.h"
@@ -29,20 +30,34 @@ struct Cells {
   int all(Cycle) const;
 };
 
-/// Cycles that are taken together: an engine off its pipe surges, or fires strongly every second or third time.
-inline constexpr int kMeanOver = 6;
+/// Cycles that are taken together: an engine off its pipe surges, or fires strongly every second or third time. Where
+/// these do not settle, the mean of the last kMeanOfMany is held against that of as many before them.
+inline constexpr int kMeanOver = 6, kMeanOfMany = 20;
 
 struct RunOptions {
   Cells cells;
-  int most_cycles = 60;   // at least two times kMeanOver are run
-  double within = 0.006;  // by how much the means of work and air may still differ from those before, as a share
+  int most_cycles = 60;    // at least two times kMeanOver are run
+  double within = 0.006;   // by how much the means of work and air may still differ from those before, as a share
+  double at_last = 0.025;  // the same for the means of many, when there are to be no more cycles
 };
 
-/// The mean of the last kMeanOver cycles.
+/// Where a lane lost its gas: density or energy came to 0 or below, and nothing after it means anything.
+struct LostGas {
+  enum class Place { nowhere, air_box, inlet, runner, port, crankcase, transfer, cylinder, exhaust };
+  Place place = Place::nowhere;
+  double at_m = 0;       // in a duct: from the end that the gas enters by
+  double crank_rad = 0;  // from top dead centre of the working stroke
+  int cycle = 0;
+};
+/// "in the exhaust, 430 mm from where the gas enters, 95 degrees after top dead centre of cycle 3"
+std::string in_words(const LostGas&);
+
+/// The mean of the last kMeanOver cycles, or of the last kMeanOfMany of an engine that surges.
 struct Outcome {
   enum class State { repeats, does_not_repeat, lost_gas };
   State state = State::does_not_repeat;
-  int cycles = 0;
+  LostGas lost;
+  int cycles = 0, mean_over = 0;
   double rpm = 0;
   double imep_pa = 0, pumping_pa = 0, fmep_pa = 0, bmep_pa = 0;  // over the swept volume; pumping: by the crankcase
   double torque_nm = 0, power_w = 0;

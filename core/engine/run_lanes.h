@@ -21,28 +21,26 @@ class Cycles {
     ++count_;
   }
   int count() const { return count_; }
-  /// Of the last kMeanOver, or of those before them.
-  Totals<double> mean(bool before = false) const {
+  /// Of the last `over`, `before` them as many.
+  Totals<double> mean(int over, int before = 0) const {
     Totals<double> mean;
-    for (int n = 0; n < kMeanOver; ++n) {
-      const auto& cycle = kept_[static_cast<size_t>(count_ - 1 - n - (before ? kMeanOver : 0)) % kept_.size()];
-      for (size_t i = 0; i < kParts; ++i) mean.*Totals<double>::parts()[i] += cycle[i] / kMeanOver;
-    }
+    for (int n = 0; n < over; ++n)
+      for (size_t i = 0; i < kParts; ++i) mean.*Totals<double>::parts()[i] += back(n + before)[i] / over;
     return mean;
   }
-  double uneven() const {
+  /// Standard deviation of the work, as a share.
+  double uneven(int over) const {
     double sum = 0, squares = 0;
-    for (int n = 0; n < kMeanOver; ++n) {
-      const auto& cycle = kept_[static_cast<size_t>(count_ - 1 - n) % kept_.size()];
-      const double work = cycle[0] + cycle[1];
-      sum += work / kMeanOver;
-      squares += work * work / kMeanOver;
+    for (int n = 0; n < over; ++n) {
+      const double work = back(n)[0] + back(n)[1];
+      sum += work / over;
+      squares += work * work / over;
     }
     return std::sqrt(std::max(squares - sum * sum, 0.0)) / std::max(std::abs(sum), 1e-3);
   }
-  bool repeat(double within) const {
-    if (count_ < 2 * kMeanOver) return false;
-    const Totals<double> now = mean(), before = mean(true);
+  bool repeat(double within, int over = kMeanOver) const {
+    if (count_ < 2 * over) return false;
+    const Totals<double> now = mean(over), before = mean(over, over);
     const double work = now.work_j + now.case_work_j, change = work - before.work_j - before.case_work_j;
     return std::abs(change) <= within * std::max(std::abs(work), 0.02 * now.air_kg * 1e6) &&
            std::abs(now.air_kg - before.air_kg) <= within * std::abs(now.air_kg);
@@ -50,18 +48,22 @@ class Cycles {
 
  private:
   static constexpr size_t kParts = Totals<double>::parts().size();
+  const std::array<double, kParts>& back(int n) const {
+    return kept_[static_cast<size_t>(count_ - 1 - n) % kept_.size()];
+  }
   int count_ = 0;
-  std::array<std::array<double, kParts>, 2 * kMeanOver> kept_{};
+  std::array<std::array<double, kParts>, 2 * kMeanOfMany> kept_{};
 };
 
-inline Outcome outcome_of(const Cycles& cycles, const Member& m) {
+inline Outcome outcome_of(const Cycles& cycles, const Member& m, int mean_over) {
   const Design& d = m.design;
-  const Totals<double> t = cycles.mean();
+  const Totals<double> t = cycles.mean(mean_over);
   const double swept = displacement_m3(d.train.bore_m, d.train.stroke_m), speed = d.train.stroke_m * m.rpm / 30;
   const double per_s = m.rpm / 60 / (d.cycle == Cycle::two_stroke ? 1 : 2);
   Outcome o;
   o.rpm = m.rpm;
   o.cycles = cycles.count();
+  o.mean_over = mean_over;
   o.imep_pa = t.work_j / swept;
   o.pumping_pa = t.case_work_j / swept;
   o.peak_pa = t.most_pa;
@@ -79,7 +81,7 @@ inline Outcome outcome_of(const Cycles& cycles, const Member& m) {
   o.exhaust_k = t.exhaust_kg > 0 ? t.exhaust_k / t.exhaust_kg : 0;
   o.wall_w = t.heat_j * per_s;
   o.knock_margin = 1 - t.knock;
-  o.uneven = cycles.uneven();
+  o.uneven = cycles.uneven(mean_over);
   return o;
 }
 
@@ -91,22 +93,27 @@ void run_side_by_side(std::span<const Member> members, const RunOptions& options
   std::array<bool, flow::lanes_of<Real>()> done{};
   for (size_t left = members.size(); left > 0;) {
     const Real before = s.cycles();
+    const int losses = s.losses();
     s.step();
-    if (!flow::any(s.cycles() > before)) continue;
+    if (!flow::any(s.cycles() > before) && s.losses() == losses) continue;
     for (size_t i = 0; i < members.size(); ++i) {
       const int lane = static_cast<int>(i);
-      if (done[i] || flow::lane(s.cycles(), lane) <= flow::lane(before, lane)) continue;
-      cycles[i].add(s.cycle(), lane);
-      // Not a number is never above 0.
-      const bool gas = flow::lane(s.least(), lane) > 0 && flow::lane(s.cycle().air_kg, lane) > -1;
-      const bool repeat = gas && cycles[i].repeat(options.within);
-      if (gas && !repeat && cycles[i].count() < options.most_cycles) continue;
+      const LostGas& lost = s.lost(lane);
+      const bool over = flow::lane(s.cycles(), lane) > flow::lane(before, lane);
+      if (done[i] || (!over && lost.place == LostGas::Place::nowhere)) continue;
+      if (over) cycles[i].add(s.cycle(), lane);
+      const bool gas = lost.place == LostGas::Place::nowhere, last = cycles[i].count() >= options.most_cycles;
+      const bool soon = gas && cycles[i].repeat(options.within);
+      if (gas && !soon && !last) continue;
+      const bool in_the_mean = gas && !soon && cycles[i].repeat(options.at_last, kMeanOfMany);
       done[i] = true;
       --left;
-      out[i] = outcome_of(cycles[i], members[i]);
-      out[i].state = !gas     ? Outcome::State::lost_gas
-                     : repeat ? Outcome::State::repeats
-                              : Outcome::State::does_not_repeat;
+      out[i] = outcome_of(cycles[i], members[i],
+                          std::min(in_the_mean ? kMeanOfMany : kMeanOver, std::max(cycles[i].count(), 1)));
+      out[i].lost = lost;
+      out[i].state = !gas                  ? Outcome::State::lost_gas
+                     : soon || in_the_mean ? Outcome::State::repeats
+                                           : Outcome::State::does_not_repeat;
     }
   }
 }

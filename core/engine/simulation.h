@@ -18,6 +18,7 @@
 #include "core/engine/scavenge.h"
 #include "core/engine/wall_heat.h"
 #include "core/flow/volume.h"
+#include "core/flow/wall.h"
 
 namespace crankwise::engine {
 
@@ -55,8 +56,9 @@ class Simulation {
   flow::Rest<Real> inlet() const { return cage_.rest(gas_); }
   flow::Primitive<Real> exhaust_at(int cell) const { return exhaust_.at(gas_, cell); }
   Real cylinder_m3() const { return cylinder_.m3; }
-  /// Above 0, or a lane has lost its gas somewhere.
-  Real least() const { return min(min(runner_.least(), exhaust_.least()), min(transfer_.least(), port_.least())); }
+  /// Where a lane lost its gas first, and how many lanes did.
+  const LostGas& lost(int lane) const { return lost_[static_cast<size_t>(lane)]; }
+  int losses() const { return losses_; }
 
  private:
   using Rest = flow::Rest<Real>;
@@ -68,10 +70,13 @@ class Simulation {
   void four_stroke(Real dt, const Rest& cylinder);
   void turn(Real dt);
   void wall_heat(Real dt, const Rest& cylinder);
+  void look_for_losses();
+  LostGas place_of_loss(int lane) const;
 
   bool two_;
   flow::Gas<Real> gas_;
   flow::Duct<Real> runner_, port_, transfer_, exhaust_;
+  flow::Packing<Real> packing_;
   flow::Volume<Real> box_, cage_, case_, cylinder_;
   Rest around_, cage_now_;
   Crank<Real> crank_;
@@ -81,19 +86,22 @@ class Simulation {
   Burning<Real> burning_;
   Real omega_, mean_speed_, bore_m_, angle_ = 0, tail_open_;
   Real throttle_open_, box_m2_;
-  Real leak_intake_, leak_case_, leak_head_, leak_rings_;
+  Real leak_intake_, leak_case_, leak_head_, leak_rings_, leak_header_, leak_pipe_;
   Real displaces_to_, short_circuit_, out_kg_s_ = 0;
   Real new_kg_ = 0, new_fuel_ = 0, new_burned_ = 0;
   Real air_to_fuel_, lambda_wanted_, injected_kg_, fuel_h_, spray_, fuel_rho_, supply_kg_s_, vent_;
   Real by_jets_ = 0, by_map_ = 0;
   Carburettor<Real> carburettor_;
-  Real outlet_pa_, head_pa_ = 0;  // at the spray tube, smoothed; velocity head there
+  // Smoothed: what the spray tube's place is above the air box, and the velocity head there.
+  Real outlet_pa_ = 0, head_pa_ = 0;
   Real octane_, knock_ = 0;
   Real ideal_kg_ = 0;  // a cycle's fuel for the mixture that is wanted, by the air of the last one
   Real head_k_, piston_k_, barrel_k_, case_k_;
   Real p_ref_ = 1e5, t_ref_ = 350, v_ref_ = 1e-4;  // at the closing: Woschni
   Real cycles_ = 0;
   Totals<Real> now_, last_;
+  std::array<LostGas, static_cast<size_t>(flow::lanes_of<Real>())> lost_{};
+  int losses_ = 0;
 };
 
 }  // namespace crankwise::engine

@@ -15,7 +15,8 @@ Simulation<Real>::Simulation(std::span<const Member> members, const Cells& cells
       runner_(cells.runner, 0.008),
       port_(two_ ? 3 : cells.port, 0.008),
       transfer_(two_ ? cells.transfer : 3, 0.01),
-      exhaust_(cells.exhaust, 0.008) {
+      exhaust_(cells.exhaust, 0.008),
+      packing_(cells.exhaust) {
   for (int i = 0; i < flow::lanes_of<Real>(); ++i)
     set(i, members[std::min(static_cast<size_t>(i), members.size() - 1)]);
   const auto at_rest = [&](Real temp_k, const flow::Shares<Real>& y) {
@@ -28,10 +29,10 @@ Simulation<Real>::Simulation(std::span<const Member> members, const Cells& cells
   port_.fill(gas_, at_rest(around_.temp_k, mixture));
   transfer_.fill(gas_, at_rest(case_k_, mixture));
   exhaust_.fill(gas_, at_rest(Real(600), burned));
+  packing_.fill(gas_, around_.p, burned);
   box_.fill(gas_, {around_.p, around_.temp_k, air});
   cage_.fill(gas_, {around_.p, around_.temp_k, mixture});
   ideal_kg_ = 0.8 * 1.2 * 2.0 * crank_.radius_m * crank_.piston_m2 / (air_to_fuel_ * lambda_wanted_);
-  outlet_pa_ = around_.p;
   angle_ = -Real(two_ ? std::numbers::pi : 2 * std::numbers::pi) * 0.999;
   const Real drop = crank_.drop(abs(angle_));
   case_.m3 = crank_.crankcase_m3(drop);
@@ -67,6 +68,7 @@ void Simulation<Real>::set(int i, const Member& m) {
   set_lane(cage_.m3, i, two_ ? d.two.cage_m3 : d.four.body_m3);
   exhaust_.shape(i, d.exhaust);
   set_lane(tail_open_, i, d.tail_open);
+  packing_.set(i, d.exhaust, d.silencer.volume_m3, d.silencer.resistance_pa_s_m);
   const flow::Stretch unused{0.1, 0.03, 0.03, 300};
   port_.shape(i, two_ ? std::span(&unused, 1) : std::span<const flow::Stretch>(d.four.port));
   transfer_.shape(i, std::span(two_ ? &d.two.transfer : &unused, 1));
@@ -129,6 +131,8 @@ void Simulation<Real>::set(int i, const Member& m) {
   set_lane(leak_case_, i, d.leaks.case_m2);
   set_lane(leak_head_, i, d.leaks.head_m2);
   set_lane(leak_rings_, i, d.leaks.rings_m2);
+  set_lane(leak_header_, i, d.leaks.header_m2);
+  set_lane(leak_pipe_, i, d.leaks.pipe_m2);
   set_lane(head_k_, i, d.walls.head_k);
   set_lane(piston_k_, i, d.walls.piston_k);
   set_lane(barrel_k_, i, d.walls.barrel_k);

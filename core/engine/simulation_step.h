@@ -5,6 +5,10 @@
 
 namespace crankwise::engine {
 
+/// Cycles that it comes firing: with the mixture that it should have, and whatever there is burns, until the pipe is full
+/// of burned gas and the jets feel their flow. A state that fires is found so if there is one.
+inline constexpr double kComesFiring = 6;
+
 template <typename Real>
 void Simulation<Real>::step() {
   Real dt = min(runner_.crossing_s(), exhaust_.crossing_s());
@@ -17,8 +21,59 @@ void Simulation<Real>::step() {
   else
     four_stroke(dt, cylinder);
   cylinder_.give(flow::through_hole(gas_, cylinder, around_, leak_head_), dt);
+  packing_.exchange(gas_, exhaust_, dt);
+  // At the header's joint, which lies in the second cell, and halfway down the pipe.
+  if (flow::any(leak_header_ + leak_pipe_ > Real(0))) {
+    flow::hole_in_wall(gas_, exhaust_, 1, around_, leak_header_, dt);
+    flow::hole_in_wall(gas_, exhaust_, exhaust_.cells() / 2, around_, leak_pipe_, dt);
+  }
   wall_heat(dt, cylinder);
   turn(dt);
+  look_for_losses();
+}
+
+/// Not a number is never above 0.
+template <typename Real>
+void Simulation<Real>::look_for_losses() {
+  Real least = Real(1);
+  const auto sound = [&](Real x) { least = select(x > Real(0), least, Real(-1)); };
+  for (const auto* d : {&runner_, &exhaust_, two_ ? &transfer_ : &port_}) sound(d->least());
+  for (const auto* v : {&box_, &cage_, &cylinder_, two_ ? &case_ : &box_}) {
+    sound(v->mass);
+    sound(v->energy);
+  }
+  if (!flow::any(least < Real(0))) return;
+  for (int i = 0; i < flow::lanes_of<Real>(); ++i) {
+    LostGas& lost = lost_[static_cast<size_t>(i)];
+    if (flow::lane(least, i) > 0 || lost.place != LostGas::Place::nowhere) continue;
+    lost = place_of_loss(i);
+    lost.crank_rad = flow::lane(angle_, i);
+    lost.cycle = static_cast<int>(flow::lane(cycles_, i)) + 1;
+    ++losses_;
+  }
+}
+
+template <typename Real>
+LostGas Simulation<Real>::place_of_loss(int i) const {
+  using Place = LostGas::Place;
+  const auto gone = [&](const Real& x) { return !(flow::lane(x, i) > 0); };
+  const auto volume = [&](const flow::Volume<Real>& v) { return gone(v.mass) || gone(v.energy); };
+  if (volume(cylinder_)) return {.place = Place::cylinder};
+  if (two_ && volume(case_)) return {.place = Place::crankcase};
+  if (volume(box_)) return {.place = Place::air_box};
+  if (volume(cage_)) return {.place = Place::inlet};
+  const auto in = [&](const flow::Duct<Real>& d, Place place) -> LostGas {
+    const double length = flow::lane(d.length(), i);
+    for (int c = 0; c < d.cells(); ++c) {
+      const auto& s = d.cell(c);
+      if (gone(s.rho) || gone(s.energy - 0.5 * s.momentum * s.momentum / s.rho))
+        return {.place = place, .at_m = length * (c + 0.5) / d.cells()};
+    }
+    return {.place = place, .at_m = length / 2};
+  };
+  if (gone(exhaust_.least())) return in(exhaust_, Place::exhaust);
+  if (gone(runner_.least())) return in(runner_, Place::runner);
+  return two_ ? in(transfer_, Place::transfer) : in(port_, Place::port);
 }
 
 /// The state of a volume that all flows of this step see.
@@ -54,11 +109,12 @@ void Simulation<Real>::intake(Real dt) {
   const auto drawn = [&](const FuelCircuit<Real>& circuit, Real outlet) {
     return circuit_fuel_kg_s(circuit, {}, Bowl<Real>{vent_ * (-outlet) + outlet, Real(0), fuel_rho_}, outlet, air_rho);
   };
-  const Real jets = drawn(carburettor_.main, main_outlet) + drawn(carburettor_.pilot, outlet_pa_);
+  const Real drawn_now = drawn(carburettor_.main, main_outlet) + drawn(carburettor_.pilot, outlet_pa_);
   const Real full = Real(two_ ? 2 * std::numbers::pi : 4 * std::numbers::pi);
   const Real mapped = injected_kg_ * omega_ / full;
   const Real air = right.out.mass - right.out.fuel - right.out.burned;
   const Real ideal = max(ideal_kg_, Real(0)) * omega_ / full;
+  const Real jets = select(cycles_ < Real(kComesFiring), ideal, drawn_now);
   const Real flow = min(by_jets_ * jets + by_map_ * mapped + (1.0 - by_jets_ - by_map_) * ideal, supply_kg_s_);
   cage_.take({flow, Real(0), flow * fuel_h_, flow, Real(0)}, dt);
   now_.fuel_kg += flow * dt;
@@ -161,7 +217,7 @@ void Simulation<Real>::turn(Real dt) {
   const auto compressing = select(before < Real(-1.6), after, Real(-100)) >= Real(-1.6);
   const auto sparks = select(before < burning_.spark_rad, after, Real(-100)) >= burning_.spark_rad;
   const Rest before_spark = cylinder_.rest(gas_);
-  burning_.spark(sparks, burning_.spark_rad, cylinder_, before_spark);
+  burning_.spark(sparks, cycles_ < Real(kComesFiring), burning_.spark_rad, cylinder_, before_spark);
   new_kg_ = select(sparks, Real(0), new_kg_);
   new_fuel_ = select(sparks, Real(0), new_fuel_);
   new_burned_ = select(sparks, Real(0), new_burned_);

@@ -14,12 +14,16 @@ Trace trace(const Member& member, const RunOptions& options) {
   while (out.state == Outcome::State::does_not_repeat && cycles.count() < options.most_cycles) {
     const double before = s.cycles();
     s.step();
+    if (s.losses() > 0) {
+      out.state = Outcome::State::lost_gas;
+      return out;
+    }
     if (s.cycles() <= before) continue;
     cycles.add(s.cycle(), 0);
-    if (!(s.least() > 0)) out.state = Outcome::State::lost_gas;
-    if (cycles.repeat(options.within)) out.state = Outcome::State::repeats;
+    if (cycles.repeat(options.within) ||
+        (cycles.count() == options.most_cycles && cycles.repeat(options.at_last, kMeanOfMany)))
+      out.state = Outcome::State::repeats;
   }
-  if (out.state == Outcome::State::lost_gas) return out;
   constexpr double kDegree = std::numbers::pi / 180;
   double last = -100;
   for (const double before = s.cycles(); s.cycles() <= before;) {

@@ -59,5 +59,30 @@ TEST(FlowVolume, EntropyIsKept) {
   EXPECT_GT(v.rest(gas).temp_k, 800);
 }
 
+// What the ends of ducts are to meet: half a step on as the last step went, by this step's own length.
+TEST(FlowVolume, IsGuessedHalfAStepOn) {
+  const Gas<double> gas(three_gases());
+  Volume<double> v;
+  v.m3 = 1e-3;
+  v.fill(gas, {1e5, 300, {}});
+  EXPECT_DOUBLE_EQ(v.rest_halfway(gas, 1e-5).p, v.rest(gas).p) << "nothing has changed yet";
+  const Rest<double> from{2e5, 300, {}};
+  const double per_s = through_hole(gas, from, v.rest(gas), 1e-5).mass;
+  const auto filled = [&](double dt) {
+    v.begin(dt);
+    v.take({per_s, 0, per_s * charge_of(gas, from.y).enthalpy(300), 0, 0}, dt);
+  };
+  filled(1e-5);
+  // A steady stream: the guess is where half the next step really ends, to rounding, though it is half as long.
+  const double guessed = v.rest_halfway(gas, 0.5e-5).p;
+  filled(0.25e-5);
+  EXPECT_NEAR(v.rest(gas).p, guessed, 1e-6);
+  // However fast it emptied, half of it is still there.
+  v.begin(1e-6);
+  v.mass *= 0.1;
+  v.energy *= 0.1;
+  EXPECT_GT(v.rest_halfway(gas, 1e-3).p, 0);
+}
+
 }  // namespace
 }  // namespace crankwise::flow

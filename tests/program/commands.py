@@ -26,7 +26,7 @@ class Programs(Case):
             "interval": ["red-125", "plug", "25 h"], "use": ["red-125", "hard"], "figure": ["red-125", "compression", "170 psi", "--to", "180 psi"],
             "access": ["red-125", "tank", "5", "6"], "settings": ["--hour", "48"], "backup": [str(self.place.dir / "copy.db")],
             "export": [str(self.place.dir / "shop.json")], "import": [str(self.place.dir / "shop.json")], "csv": ["jobs", str(self.place.dir / "jobs.csv")],
-            "learned": ["red-125"], "lesson": None, "track-record": [], "sum": ["oil-for-fuel", "fuel=20 L", "ratio=40:1"], "judge": [str(case)], "power-curve": ["motocross-450-four-stroke-injection", "--points", "4"], "list": ["faults"], "show": ["reed-chipped"], "check-knowledge": [],
+            "learned": ["red-125"], "lesson": None, "track-record": [], "sum": ["oil-for-fuel", "fuel=20 L", "ratio=40:1"], "judge": [str(case)], "power-curve": ["motocross-450-four-stroke-injection", "--points", "4"], "evidence": ["motocross-125-two-stroke"], "list": ["faults"], "show": ["reed-chipped"], "check-knowledge": [],
         }
         known = [c["name"] for c in json.loads(self.good("--commands-json")) if c["name"]]
         self.assertEqual(sorted(known), sorted(lines), "a command without a line here")
