@@ -85,18 +85,17 @@ TEST_P(Engines, EndWhereTheirClassDoes) {
   EXPECT_NEAR(ends[1].misfire, 1, 1e-6);
 }
 
-/// Off its pipe a two-stroke may surge for ever at one speed of twelve; a four-stroke does not.
 TEST_P(Engines, RepeatTheirCycles) {
   const ClassFigures& c = GetParam();
   const double peak = (c.peak_rpm.low + c.peak_rpm.high) / 2;
   const Design d = design_of(c);
-  int surging = 0;
-  for (const Outcome& o : run_over(d, {0.45 * peak, peak}, 12)) {
-    EXPECT_NE(o.state, Outcome::State::lost_gas) << o.rpm;
-    surging += o.state != Outcome::State::repeats;
-    EXPECT_GT(o.power_w, 0);
+  for (const Outcome& o : run_over(d, {0.4 * peak, 1.1 * peak}, 14)) {
+    EXPECT_EQ(o.state, Outcome::State::repeats) << o.rpm;
+    if (o.misfire < 0.5) {
+      EXPECT_GT(o.power_w, 0);
+      EXPECT_LT(o.uneven, 0.05) << o.rpm;
+    }
   }
-  EXPECT_LE(surging, d.cycle == Cycle::two_stroke ? 1 : 0) << c.id;
 }
 
 /// Jets must suit from 60 % of the peak's speed on, as far as one set of jets can: the waves in the inlet make the
@@ -106,7 +105,7 @@ TEST_P(Engines, BurnTheMixtureTheyAreSetFor) {
   const Design d = design_of(c);
   const double peak = strongest(run_over(d, near_peak(c), 16)).rpm;
   const bool jets = d.mixture.by == Fuelling::carburettor;
-  const Band lambda = jets ? Band{0.75, 1.06} : Band{0.85, 0.91};
+  const Band lambda = jets ? Band{0.78, 0.99} : Band{0.85, 0.91};
   for (const Outcome& o : run_over(d, {0.6 * peak, peak}, 12))
     EXPECT_TRUE(lambda.holds(o.lambda)) << o.lambda << " at " << o.rpm;
 }

@@ -381,6 +381,10 @@ every = [{ hours = 10, days = 365, life_h = 80 }]
 
 }  // namespace
 
+Knowledge small_knowledge_and(const std::string& more) {
+  return parse_knowledge({{"small.toml", kSmall}, {"more.toml", more}});
+}
+
 const Knowledge& small_knowledge() {
   static const Knowledge kKnowledge = parse_knowledge({{"small.toml", kSmall}});
   return kKnowledge;

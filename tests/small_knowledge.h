@@ -6,5 +6,7 @@
 namespace crankwise::test {
 
 const Knowledge& small_knowledge();
+/// The same with a second file, more.toml.
+Knowledge small_knowledge_and(const std::string& more);
 
 }  // namespace crankwise::test

@@ -150,17 +150,21 @@ EngineEvidence gather(const std::string& id, const engine::Design& design, const
   Chance chance(options.seed);
   std::vector<Draw> draws;
   for (int i = 0; i < options.draws; ++i) draws.push_back(drawn(design, options, chance));
-  std::vector<const engine::SimulatedFault*> faults;
-  for (const engine::SimulatedFault& f : engine::simulated_faults())
-    if (engine::applies(f, design)) faults.push_back(&f);
   std::vector<Trial> trials;
   for (const Draw& d : draws) trials.push_back({.fault = "", .severity = 0, .design = d.design, .around = d.around});
-  for (const auto* f : faults)
+  // Faults that change the engine in one way are simulated once.
+  std::vector<const engine::SimulatedFault*> faults;
+  std::map<void (*)(engine::Design&, double), size_t> first_trial;
+  for (const engine::SimulatedFault& f : engine::simulated_faults()) {
+    if (!engine::applies(f, design)) continue;
+    faults.push_back(&f);
+    if (!first_trial.try_emplace(f.change, trials.size()).second) continue;
     for (const Draw& d : draws)
-      trials.push_back({.fault = std::string(f->id),
+      trials.push_back({.fault = std::string(f.id),
                         .severity = d.severity,
-                        .design = engine::with_fault(d.design, *f, d.severity),
+                        .design = engine::with_fault(d.design, f, d.severity),
                         .around = d.around});
+  }
   const std::vector<SimulatedCurve> curves = simulate(trials, sweep, progress);
 
   const auto share = [](int n, int of) { return (n + 0.5) / (of + 1.0); };
@@ -177,7 +181,7 @@ EngineEvidence gather(const std::string& id, const engine::Design& design, const
     std::map<std::string, int> shows;
     std::vector<double> neutral, gear;
     for (size_t i = 0; i < draws.size(); ++i) {
-      const SimulatedCurve &healthy = curves[i], &faulty = curves[draws.size() * (f + 1) + i];
+      const SimulatedCurve &healthy = curves[i], &faulty = curves[first_trial.at(faults[f]->change) + i];
       // An engine that does not run evenly anywhere has no curve; that it makes no power is seen all the same.
       if (!healthy.whole() || !faulty.whole()) {
         ++e.failed;

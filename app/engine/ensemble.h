@@ -30,7 +30,7 @@ struct EnsembleOptions {
   std::uint64_t seed = 1;
   double least_severity = 0.25;  // worse than that it brings a bike to the stand; evenly up to 1
   int points = 12;
-  Spread spread;
+  Spread spread = {};
 };
 
 struct FaultEvidence {

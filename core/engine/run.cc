@@ -1,5 +1,6 @@
 #include "core/engine/run.h"
 
+#include <algorithm>
 #include <cmath>
 #include <cstdlib>
 #include <numbers>
@@ -58,6 +59,11 @@ std::string in_words(const LostGas& lost) {
   if (lost.at_m > 0) words += ", " + std::to_string(std::lround(lost.at_m * 1000)) + " mm from where the gas enters";
   return words + ", " + std::to_string(std::labs(degrees)) + " degrees " + (degrees < 0 ? "before" : "after") +
          " top dead centre of cycle " + std::to_string(lost.cycle);
+}
+
+Cells Cells::half() const {
+  const auto of = [](int cells) { return std::max(4, cells / 2); };
+  return {of(runner), of(port), of(transfer), of(exhaust)};
 }
 
 std::vector<Outcome> run(std::span<const Member> members, const RunOptions& options) {

@@ -28,6 +28,7 @@ struct Member {
 struct Cells {
   int runner = 8, port = 10, transfer = 5, exhaust = 120;
   int all(Cycle) const;
+  Cells half() const;
 };
 
 /// Cycles that are taken together: an engine off its pipe surges, or fires strongly every second or third time. Where
@@ -36,8 +37,10 @@ inline constexpr int kMeanOver = 6, kMeanOfMany = 20;
 
 struct RunOptions {
   Cells cells;
-  int most_cycles = 60;    // at least two times kMeanOver are run
+  int coarse_cycles = 12;  // with half the cells first, which takes a quarter of the time
+  int most_cycles = 60;    // after these
   double within = 0.006;   // by how much the means of work and air may still differ from those before, as a share
+  double steady = 0.0008;  // or by how much each of the last four differs from their mean
   double at_last = 0.025;  // the same for the means of many, when there are to be no more cycles
 };
 
@@ -52,7 +55,7 @@ struct LostGas {
 /// "in the exhaust, 430 mm from where the gas enters, 95 degrees after top dead centre of cycle 3"
 std::string in_words(const LostGas&);
 
-/// The mean of the last kMeanOver cycles, or of the last kMeanOfMany of an engine that surges.
+/// The mean of the last `mean_over` cycles: few of a steady engine, kMeanOfMany of one that surges.
 struct Outcome {
   enum class State { repeats, does_not_repeat, lost_gas };
   State state = State::does_not_repeat;

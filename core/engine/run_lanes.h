@@ -41,13 +41,33 @@ class Cycles {
   bool repeat(double within, int over = kMeanOver) const {
     if (count_ < 2 * over) return false;
     const Totals<double> now = mean(over), before = mean(over, over);
-    const double work = now.work_j + now.case_work_j, change = work - before.work_j - before.case_work_j;
-    return std::abs(change) <= within * std::max(std::abs(work), 0.02 * now.air_kg * 1e6) &&
-           std::abs(now.air_kg - before.air_kg) <= within * std::abs(now.air_kg);
+    return work_settles(now, before, within) && std::abs(now.air_kg - before.air_kg) <= within * std::abs(now.air_kg);
+  }
+  /// The last few are as one.
+  static constexpr int kAlike = 4;
+  bool steady(double within) const {
+    if (count_ < kAlike) return false;
+    const Totals<double> all = mean(kAlike);
+    for (int n = 0; n < kAlike; ++n) {
+      const Totals<double> one = mean(1, n);
+      if (!work_settles(one, all, within) || std::abs(one.air_kg - all.air_kg) > within * std::abs(all.air_kg))
+        return false;
+    }
+    return true;
+  }
+  /// It does not fire at all, and what it takes to drag it along settles. Its mixture may take a hundred cycles to.
+  bool dragged_along(double within) const {
+    if (count_ < 2 * kMeanOver) return false;
+    const Totals<double> now = mean(kMeanOver);
+    return now.misfire > 0.99 && work_settles(now, mean(kMeanOver, kMeanOver), within);
   }
 
  private:
   static constexpr size_t kParts = Totals<double>::parts().size();
+  static bool work_settles(const Totals<double>& now, const Totals<double>& before, double within) {
+    const double work = now.work_j + now.case_work_j, change = work - before.work_j - before.case_work_j;
+    return std::abs(change) <= within * std::max(std::abs(work), 0.02 * now.air_kg * 1e6);
+  }
   const std::array<double, kParts>& back(int n) const {
     return kept_[static_cast<size_t>(count_ - 1 - n) % kept_.size()];
   }
@@ -85,10 +105,21 @@ inline Outcome outcome_of(const Cycles& cycles, const Member& m, int mean_over) 
   return o;
 }
 
+/// Each lane stops after its own cycles, whatever runs beside it, and stands for a step, so that all have.
+template <typename Real>
+Simulation<Real> on_half_the_cells(std::span<const Member> members, const RunOptions& options) {
+  Simulation<Real> s(members, options.coarse_cycles > 0 ? options.cells.half() : options.cells);
+  s.hold_at(options.coarse_cycles);
+  while (flow::any(s.cycles() < Real(options.coarse_cycles)) && s.losses() < flow::lanes_of<Real>()) s.step();
+  s.step();
+  return s;
+}
+
 /// As many members as there are lanes, or fewer.
 template <typename Real>
 void run_side_by_side(std::span<const Member> members, const RunOptions& options, std::span<Outcome> out) {
-  Simulation<Real> s(members, options.cells);
+  Simulation<Real> coarse = on_half_the_cells<Real>(members, options);
+  Simulation<Real> s(coarse, members, options.cells);
   std::array<Cycles, flow::lanes_of<Real>()> cycles;
   std::array<bool, flow::lanes_of<Real>()> done{};
   for (size_t left = members.size(); left > 0;) {
@@ -99,17 +130,19 @@ void run_side_by_side(std::span<const Member> members, const RunOptions& options
     for (size_t i = 0; i < members.size(); ++i) {
       const int lane = static_cast<int>(i);
       const LostGas& lost = s.lost(lane);
-      const bool over = flow::lane(s.cycles(), lane) > flow::lane(before, lane);
-      if (done[i] || (!over && lost.place == LostGas::Place::nowhere)) continue;
-      if (over) cycles[i].add(s.cycle(), lane);
+      const bool whole = flow::lane(s.cycles(), lane) > flow::lane(before, lane);
+      if (done[i] || (!whole && lost.place == LostGas::Place::nowhere)) continue;
+      if (whole) cycles[i].add(s.cycle(), lane);
       const bool gas = lost.place == LostGas::Place::nowhere, last = cycles[i].count() >= options.most_cycles;
-      const bool soon = gas && cycles[i].repeat(options.within);
+      const bool steady = gas && cycles[i].steady(options.steady);
+      const bool soon =
+          steady || (gas && (cycles[i].repeat(options.within) || cycles[i].dragged_along(options.at_last)));
       if (gas && !soon && !last) continue;
       const bool in_the_mean = gas && !soon && cycles[i].repeat(options.at_last, kMeanOfMany);
       done[i] = true;
       --left;
-      out[i] = outcome_of(cycles[i], members[i],
-                          std::min(in_the_mean ? kMeanOfMany : kMeanOver, std::max(cycles[i].count(), 1)));
+      const int over = steady ? Cycles::kAlike : in_the_mean ? kMeanOfMany : kMeanOver;
+      out[i] = outcome_of(cycles[i], members[i], std::clamp(cycles[i].count(), 1, over));
       out[i].lost = lost;
       out[i].state = !gas                  ? Outcome::State::lost_gas
                      : soon || in_the_mean ? Outcome::State::repeats

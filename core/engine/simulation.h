@@ -43,9 +43,13 @@ template <typename Real>
 class Simulation {
  public:
   Simulation(std::span<const Member> members, const Cells& cells);
+  /// Goes on where another with other cells stands.
+  Simulation(const Simulation& from, std::span<const Member> members, const Cells& cells);
 
-  /// One time step of every lane.
+  /// One time step of every lane but those that are held.
   void step();
+  /// Each lane stays where it is once it has run so many cycles.
+  void hold_at(double cycles) { hold_at_ = Real(cycles); }
   /// The last whole cycle of each lane, and how many there were.
   const Totals<Real>& cycle() const { return last_; }
   Real cycles() const { return cycles_; }
@@ -64,6 +68,7 @@ class Simulation {
   using Rest = flow::Rest<Real>;
   using Stream = flow::Stream<Real>;
   void set(int lane, const Member&);
+  void shape(int lane, const Design&);
   Rest halfway(flow::Volume<Real>& volume, Real dt) const;
   void intake(Real dt);
   void two_stroke(Real dt, const Rest& cylinder);
@@ -98,7 +103,7 @@ class Simulation {
   Real ideal_kg_ = 0;  // a cycle's fuel for the mixture that is wanted, by the air of the last one
   Real head_k_, piston_k_, barrel_k_, case_k_;
   Real p_ref_ = 1e5, t_ref_ = 350, v_ref_ = 1e-4;  // at the closing: Woschni
-  Real cycles_ = 0;
+  Real cycles_ = 0, hold_at_ = 1e9;
   Totals<Real> now_, last_;
   std::array<LostGas, static_cast<size_t>(flow::lanes_of<Real>())> lost_{};
   int losses_ = 0;

@@ -42,6 +42,32 @@ Simulation<Real>::Simulation(std::span<const Member> members, const Cells& cells
 }
 
 template <typename Real>
+Simulation<Real>::Simulation(const Simulation& from, std::span<const Member> members, const Cells& cells)
+    : Simulation(from) {
+  hold_at_ = Real(1e9);
+  const auto finer = [](flow::Duct<Real>& duct, int count) { duct = flow::Duct<Real>(count, duct.friction()); };
+  finer(runner_, cells.runner);
+  finer(exhaust_, cells.exhaust);
+  two_ ? finer(transfer_, cells.transfer) : finer(port_, cells.port);
+  packing_.divide(cells.exhaust);
+  for (int i = 0; i < flow::lanes_of<Real>(); ++i)
+    shape(i, members[std::min(static_cast<size_t>(i), members.size() - 1)].design);
+  runner_.take_over(gas_, from.runner_);
+  exhaust_.take_over(gas_, from.exhaust_);
+  two_ ? transfer_.take_over(gas_, from.transfer_) : port_.take_over(gas_, from.port_);
+}
+
+template <typename Real>
+void Simulation<Real>::shape(int i, const Design& d) {
+  runner_.shape(i, d.runner);
+  exhaust_.shape(i, d.exhaust);
+  packing_.set(i, d.exhaust, d.silencer.volume_m3, d.silencer.resistance_pa_s_m);
+  const flow::Stretch unused{0.1, 0.03, 0.03, 300};
+  port_.shape(i, two_ ? std::span(&unused, 1) : std::span<const flow::Stretch>(d.four.port));
+  transfer_.shape(i, std::span(two_ ? &d.two.transfer : &unused, 1));
+}
+
+template <typename Real>
 void Simulation<Real>::set(int i, const Member& m) {
   constexpr double kPi = std::numbers::pi;
   using flow::set_lane;
@@ -62,16 +88,11 @@ void Simulation<Real>::set(int i, const Member& m) {
   set_lane(box_.m3, i, d.box.volume_m3);
   const double inlet = d.box.inlet_m2, filter = d.box.filter_m2;
   set_lane(box_m2_, i, inlet * filter / std::sqrt(inlet * inlet + filter * filter + 1e-18));
-  runner_.shape(i, d.runner);
+  shape(i, d);
   const double narrower = d.throttle.bore_m > 0 ? std::min(d.throttle.bore_m / d.runner.back().to_m, 1.0) : 1;
   set_lane(throttle_open_, i, d.throttle.open * narrower * narrower);
   set_lane(cage_.m3, i, two_ ? d.two.cage_m3 : d.four.body_m3);
-  exhaust_.shape(i, d.exhaust);
   set_lane(tail_open_, i, d.tail_open);
-  packing_.set(i, d.exhaust, d.silencer.volume_m3, d.silencer.resistance_pa_s_m);
-  const flow::Stretch unused{0.1, 0.03, 0.03, 300};
-  port_.shape(i, two_ ? std::span(&unused, 1) : std::span<const flow::Stretch>(d.four.port));
-  transfer_.shape(i, std::span(two_ ? &d.two.transfer : &unused, 1));
 
   if (two_) {
     reed_.set(i, d.two.reed);

@@ -5,8 +5,8 @@
 
 namespace crankwise::engine {
 
-/// Cycles that it comes firing: with the mixture that it should have, and whatever there is burns, until the pipe is full
-/// of burned gas and the jets feel their flow. A state that fires is found so if there is one.
+/// Cycles that it comes firing: with the mixture that it should have, and whatever there is burns, until the pipe is
+/// full of burned gas and the jets feel their flow. A state that fires is found so if there is one.
 inline constexpr double kComesFiring = 6;
 
 template <typename Real>
@@ -14,6 +14,7 @@ void Simulation<Real>::step() {
   Real dt = min(runner_.crossing_s(), exhaust_.crossing_s());
   dt = min(dt, two_ ? transfer_.crossing_s() : port_.crossing_s()) * 0.85;
   dt = min(dt, Real(std::numbers::pi / 180) / omega_);
+  dt = select(cycles_ < hold_at_, dt, Real(0));
   const Rest cylinder = halfway(cylinder_, dt);
   intake(dt);
   if (two_)
@@ -162,7 +163,7 @@ void Simulation<Real>::two_stroke(Real dt, const Rest& cylinder) {
   new_kg_ = max(new_kg_ + to_cylinder.out.mass * dt - fresh * out, Real(0));
   new_fuel_ = max(new_fuel_ + to_cylinder.out.fuel * dt - fresh * out * new_fuel_ / new_kg, Real(0));
   new_burned_ = max(new_burned_ + to_cylinder.out.burned * dt - fresh * out * new_burned_ / new_kg, Real(0));
-  out_kg_s_ = max(-exhaust.out.mass, Real(0));
+  out_kg_s_ = select(dt > Real(0), max(-exhaust.out.mass, Real(0)), out_kg_s_);
   cylinder_.take(to_cylinder.out, dt);
   cylinder_.take(exhaust.out, dt);
   now_.lost_fuel_kg -= exhaust.out.fuel * dt;

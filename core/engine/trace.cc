@@ -7,7 +7,8 @@
 namespace crankwise::engine {
 
 Trace trace(const Member& member, const RunOptions& options) {
-  Simulation<double> s(std::span(&member, 1), options.cells);
+  const std::span<const Member> one(&member, 1);
+  Simulation<double> s(on_half_the_cells<double>(one, options), one, options.cells);
   Cycles cycles;
   Trace out;
   // Until it repeats, then one cycle more.

@@ -5,6 +5,7 @@
 // Reynolds' analogy. At rest in a duct of any shape nothing moves. One pass over the cells.
 #pragma once
 
+#include <algorithm>
 #include <cassert>
 #include <span>
 #include <utility>
@@ -42,7 +43,26 @@ class Duct {
     least_ = 1;
   }
 
+  /// What is in another duct of the same shape but other cells.
+  void take_over(const Gas<Real>& gas, const Duct& from) {
+    const double ratio = static_cast<double>(from.cells()) / static_cast<double>(cells());
+    speed_ = 1, least_ = from.least_;
+    for (size_t i = 0; i < state_.size(); ++i) {
+      // Between the middles of the other's cells, straight lines of what is per volume.
+      const double place = std::clamp((static_cast<double>(i) + 0.5) * ratio - 0.5, 0.0, from.cells() - 1.0);
+      const int low = std::min(static_cast<int>(place), from.cells() - 2);
+      const double part = place - low;
+      const Conserved<Real>&a = from.cell(low), &b = from.cell(low + 1);
+      const auto mix = [&](Real x, Real y) { return x * (1 - part) + y * part; };
+      state_[i] = {mix(a.rho, b.rho), mix(a.momentum, b.momentum), mix(a.energy, b.energy), mix(a.fuel, b.fuel),
+                   mix(a.burned, b.burned)};
+      const Primitive<Real> w = primitive_of(gas, state_[i]);
+      speed_ = max(speed_, abs(w.u) + side_of(gas, w).sound);
+    }
+  }
+
   int cells() const { return static_cast<int>(cells_.size()); }
+  double friction() const { return friction_; }
   Real length() const { return dx_ * static_cast<double>(cells()); }
   Real left_area() const { return faces_.front(); }
   Real right_area() const { return faces_.back(); }

@@ -19,8 +19,17 @@ struct Volume {
     begin(Real(1));
   }
   Rest<Real> rest(const Gas<Real>& gas) const { return rest_of(gas, m3, mass, energy, fuel, burned); }
-  /// A step begins: what is in it now and how long the step is stays known until the next.
-  void begin(Real dt_s) { was_ = {m3, mass, energy, fuel, burned, dt_s}; }
+  /// A step begins: what is in it now and how long the step is stays known until the next. A step of no length is none.
+  void begin(Real dt_s) {
+    const auto on = dt_s > Real(0);
+    const auto keep = [&](Real& was, Real now) { was = select(on, now, was); };
+    keep(was_.m3, m3);
+    keep(was_.mass, mass);
+    keep(was_.energy, energy);
+    keep(was_.fuel, fuel);
+    keep(was_.burned, burned);
+    keep(was_.dt_s, dt_s);
+  }
   /// Half a step of `dt_s` on, if it goes on as in the last step: what the ends of ducts, that are taken half a step on
   /// too, are to meet. To be asked before begin().
   Rest<Real> rest_halfway(const Gas<Real>& gas, Real dt_s) const {

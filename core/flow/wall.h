@@ -44,6 +44,11 @@ class Packing {
  public:
   explicit Packing(int cells) : wall_m2_(static_cast<size_t>(cells), Real(0)), first_(cells) {}
 
+  /// Other cells; set() must follow for each member.
+  void divide(int cells) {
+    wall_m2_.assign(static_cast<size_t>(cells), Real(0));
+    first_ = cells;
+  }
   /// Round the last stretch of a duct. volume_m3 0: there is none. resistance_pa_s_m: of perforation and wool together.
   void set(int member, std::span<const Stretch> duct, double volume_m3, double resistance_pa_s_m) {
     set_lane(volume_.m3, member, volume_m3 > 0 ? volume_m3 : 1);
