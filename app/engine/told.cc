@@ -53,6 +53,15 @@ std::string starving(const SimulatedCurve& healthy, const SimulatedCurve& c) {
       round_to(std::max(seconds, 1.0), seconds > 20 ? 5 : 1));
 }
 
+/// Where its cycles differ much from each other, or never settle; nothing if nowhere.
+std::string surging(const SimulatedCurve& c) {
+  std::string at;
+  for (const Outcome& o : c.at)
+    if ((o.uneven > 0.1 && o.misfire < 0.9 && o.power_w > 0) || o.state == Outcome::State::does_not_repeat)
+      at += (at.empty() ? "" : ", ") + rpm_text(o.rpm);
+  return at.empty() ? at : fmt::format("It surges near {}: its cycles differ from each other there.", at);
+}
+
 }  // namespace
 
 std::string share_in_words(double share) {
@@ -77,9 +86,12 @@ std::string mixture_in_words(double lambda) {
 
 std::vector<std::string> explained(const SimulatedCurve& c) {
   const Outcome& peak = nearest_to(c, c.power.rpm);
-  return {fmt::format("Healthy it gives {:.1f} kW at {} and {:.1f} N m at {}, mixture {:.2f} of what just burns.",
-                      c.power.value / 1000, rpm_text(c.power.rpm), c.torque.value, rpm_text(c.torque.rpm), peak.lambda),
-          fmt::format("In a middle gear it {}; in neutral it {}.", stop_text(c.gear), stop_text(c.neutral))};
+  std::vector<std::string> out = {
+      fmt::format("Healthy it gives {:.1f} kW at {} and {:.1f} N m at {}, mixture {:.2f} of what just burns.",
+                  c.power.value / 1000, rpm_text(c.power.rpm), c.torque.value, rpm_text(c.torque.rpm), peak.lambda),
+      fmt::format("In a middle gear it {}; in neutral it {}.", stop_text(c.gear), stop_text(c.neutral))};
+  if (const std::string where = surging(c); !where.empty()) out.push_back(where);
+  return out;
 }
 
 std::vector<std::string> explained(const SimulatedCurve& healthy, const SimulatedCurve& c) {
@@ -119,7 +131,8 @@ std::vector<std::string> explained(const SimulatedCurve& healthy, const Simulate
     out.push_back(fmt::format("Where it was strongest the exhaust gas leaves {:.0f} K {}.",
                               round_to(std::abs(hotter), 10), hotter > 0 ? "hotter" : "cooler"));
   if (is.misfire > 0.05) out.push_back(fmt::format("There {:.0f} % of the firings fail.", 100 * is.misfire));
-  if (const std::string dry = starving(healthy, c); !dry.empty()) out.push_back(dry);
+  for (const std::string& more : {starving(healthy, c), surging(c)})
+    if (!more.empty()) out.push_back(more);
   return out;
 }
 

@@ -31,17 +31,18 @@ struct Cells {
   Cells half() const;
 };
 
-/// Cycles that are taken together: an engine off its pipe surges, or fires strongly every second or third time. Where
-/// these do not settle, the mean of the last kMeanOfMany is held against that of as many before them.
-inline constexpr int kMeanOver = 6, kMeanOfMany = 20;
+/// Cycles that are taken together: an engine off its pipe surges, or fires strongly every second or third time.
+inline constexpr int kMeanOver = 6;
 
 struct RunOptions {
   Cells cells;
   int coarse_cycles = 12;  // with half the cells first, which takes a quarter of the time
-  int most_cycles = 60;    // after these
-  double within = 0.006;   // by how much the means of work and air may still differ from those before, as a share
-  double steady = 0.0008;  // or by how much each of the last four differs from their mean
-  double at_last = 0.025;  // the same for the means of many, when there are to be no more cycles
+  int most_cycles = 100;   // after these
+  // A member is done when its work and air of a cycle settle, as shares:
+  double steady = 0.0008;  // each of the last four differs by no more from their mean
+  double within = 0.006;   // or the mean of the last kMeanOver from that of as many before
+  double dragged = 0.025;  // or its work alone, if it does not fire at all
+  double surging = 0.04;   // or it hunts, and this is the standard error of its mean, of what a sound engine works
 };
 
 /// Where a lane lost its gas: density or energy came to 0 or below, and nothing after it means anything.
@@ -55,7 +56,7 @@ struct LostGas {
 /// "in the exhaust, 430 mm from where the gas enters, 95 degrees after top dead centre of cycle 3"
 std::string in_words(const LostGas&);
 
-/// The mean of the last `mean_over` cycles: few of a steady engine, kMeanOfMany of one that surges.
+/// The mean of the last `mean_over` cycles: few of a steady engine, many of one that surges.
 struct Outcome {
   enum class State { repeats, does_not_repeat, lost_gas };
   State state = State::does_not_repeat;

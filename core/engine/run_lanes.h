@@ -4,76 +4,13 @@
 #include <algorithm>
 #include <cmath>
 
+#include "core/engine/cycles.h"
 #include "core/engine/friction.h"
 #include "core/engine/run.h"
 #include "core/engine/simulation_set.h"
 #include "core/engine/simulation_step.h"
 
 namespace crankwise::engine {
-
-/// The cycles of one member.
-class Cycles {
- public:
-  template <typename Real>
-  void add(const Totals<Real>& t, int lane) {
-    for (size_t i = 0; i < kParts; ++i)
-      kept_[static_cast<size_t>(count_) % kept_.size()][i] = flow::lane(t.*Totals<Real>::parts()[i], lane);
-    ++count_;
-  }
-  int count() const { return count_; }
-  /// Of the last `over`, `before` them as many.
-  Totals<double> mean(int over, int before = 0) const {
-    Totals<double> mean;
-    for (int n = 0; n < over; ++n)
-      for (size_t i = 0; i < kParts; ++i) mean.*Totals<double>::parts()[i] += back(n + before)[i] / over;
-    return mean;
-  }
-  /// Standard deviation of the work, as a share.
-  double uneven(int over) const {
-    double sum = 0, squares = 0;
-    for (int n = 0; n < over; ++n) {
-      const double work = back(n)[0] + back(n)[1];
-      sum += work / over;
-      squares += work * work / over;
-    }
-    return std::sqrt(std::max(squares - sum * sum, 0.0)) / std::max(std::abs(sum), 1e-3);
-  }
-  bool repeat(double within, int over = kMeanOver) const {
-    if (count_ < 2 * over) return false;
-    const Totals<double> now = mean(over), before = mean(over, over);
-    return work_settles(now, before, within) && std::abs(now.air_kg - before.air_kg) <= within * std::abs(now.air_kg);
-  }
-  /// The last few are as one.
-  static constexpr int kAlike = 4;
-  bool steady(double within) const {
-    if (count_ < kAlike) return false;
-    const Totals<double> all = mean(kAlike);
-    for (int n = 0; n < kAlike; ++n) {
-      const Totals<double> one = mean(1, n);
-      if (!work_settles(one, all, within) || std::abs(one.air_kg - all.air_kg) > within * std::abs(all.air_kg))
-        return false;
-    }
-    return true;
-  }
-  /// It does not fire at all, and what it takes to drag it along settles. Its mixture may take a hundred cycles to.
-  bool dragged_along(double within) const {
-    if (count_ < 2 * kMeanOver) return false;
-    const Totals<double> now = mean(kMeanOver);
-    return now.misfire > 0.99 && work_settles(now, mean(kMeanOver, kMeanOver), within);
-  }
-
- private:
-  static constexpr size_t kParts = Totals<double>::parts().size();
-  static bool work_settles(const Totals<double>& now, const Totals<double>& before, double within) {
-    const double work = now.work_j + now.case_work_j, change = work - before.work_j - before.case_work_j;
-    return std::abs(change) <= within * std::max(std::abs(work), 0.02 * now.air_kg * 1e6);
-  }
-  const std::array<double, kParts>& back(int n) const {
-    return kept_[static_cast<size_t>(count_ - 1 - n) % kept_.size()];
-  }
-  int count_ = 0;
-  std::array<std::array<double, kParts>, 2 * kMeanOfMany> kept_{};
-};
 
 inline Outcome outcome_of(const Cycles& cycles, const Member& m, int mean_over) {
   const Design& d = m.design;
@@ -134,19 +71,15 @@ void run_side_by_side(std::span<const Member> members, const RunOptions& options
       if (done[i] || (!whole && lost.place == LostGas::Place::nowhere)) continue;
       if (whole) cycles[i].add(s.cycle(), lane);
       const bool gas = lost.place == LostGas::Place::nowhere, last = cycles[i].count() >= options.most_cycles;
-      const bool steady = gas && cycles[i].steady(options.steady);
-      const bool soon =
-          steady || (gas && (cycles[i].repeat(options.within) || cycles[i].dragged_along(options.at_last)));
-      if (gas && !soon && !last) continue;
-      const bool in_the_mean = gas && !soon && cycles[i].repeat(options.at_last, kMeanOfMany);
+      const int over = gas ? cycles[i].settled(options) : 0;
+      if (gas && over == 0 && !last) continue;
       done[i] = true;
       --left;
-      const int over = steady ? Cycles::kAlike : in_the_mean ? kMeanOfMany : kMeanOver;
-      out[i] = outcome_of(cycles[i], members[i], std::clamp(cycles[i].count(), 1, over));
+      out[i] = outcome_of(cycles[i], members[i], over > 0 ? over : std::clamp(cycles[i].count(), 1, kMeanOver));
       out[i].lost = lost;
-      out[i].state = !gas                  ? Outcome::State::lost_gas
-                     : soon || in_the_mean ? Outcome::State::repeats
-                                           : Outcome::State::does_not_repeat;
+      out[i].state = !gas       ? Outcome::State::lost_gas
+                     : over > 0 ? Outcome::State::repeats
+                                : Outcome::State::does_not_repeat;
     }
   }
 }

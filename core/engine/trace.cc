@@ -21,9 +21,7 @@ Trace trace(const Member& member, const RunOptions& options) {
     }
     if (s.cycles() <= before) continue;
     cycles.add(s.cycle(), 0);
-    if (cycles.repeat(options.within) ||
-        (cycles.count() == options.most_cycles && cycles.repeat(options.at_last, kMeanOfMany)))
-      out.state = Outcome::State::repeats;
+    if (cycles.settled(options) > 0) out.state = Outcome::State::repeats;
   }
   constexpr double kDegree = std::numbers::pi / 180;
   double last = -100;
