@@ -103,10 +103,10 @@ void tell_class(Cli& cli, const Args& a) {
   }
   cli.output.wrapped(fmt::format(
       "Where {} draws of bike and severity stop, in per cent of where the same bike stops healthy (the middle, and the "
-      "middle half of them), and what they show.",
+      "middle half of them), and under it what they show.",
       c.draws));
   cli.output.line();
-  cli.output.line(fmt::format("  {:<{}} {:>15} {:>15}  shows", "fault", kWide, "in neutral", "in a gear"));
+  cli.output.line(fmt::format("  {:<{}} {:>15} {:>15}", "fault", kWide, "in neutral", "in a gear"));
   for (const auto& f : c.faults) {
     const auto span = [](const std::array<double, 5>& p) {
       return fmt::format("{:.0f} ({:.0f}-{:.0f})", 100 * p[2], 100 * p[1], 100 * p[3]);
@@ -115,9 +115,10 @@ void tell_class(Cli& cli, const Args& a) {
     for (const auto& [finding, share] : f.shows)
       if (share >= 0.15) shows.emplace_back(-share, fmt::format("{} {:.0f} %", finding, 100 * share));
     std::sort(shows.begin(), shows.end());
-    std::string line = fmt::format("  {:<{}} {:>15} {:>15}  ", f.fault, kWide, span(f.in_neutral), span(f.in_a_gear));
-    for (size_t i = 0; i < shows.size(); ++i) line += (i > 0 ? ", " : "") + shows[i].second;
-    cli.output.line(line);
+    cli.output.line(fmt::format("  {:<{}} {:>15} {:>15}", f.fault, kWide, span(f.in_neutral), span(f.in_a_gear)));
+    std::string line;
+    for (const auto& [share, text] : shows) line += (line.empty() ? "" : ", ") + text;
+    if (!line.empty()) cli.output.wrapped(line, "      ");
   }
 }
 
