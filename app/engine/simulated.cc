@@ -69,12 +69,15 @@ std::vector<SimulatedCurve> simulate(const std::vector<Trial>& trials, const Swe
   }
   std::stable_sort(tasks.begin(), tasks.end(),
                    [](const Task& a, const Task& b) { return a.member.rpm < b.member.rpm; });
+  // Many at once, so that the slow ones come together; but something for each processor.
   const auto lanes = static_cast<size_t>(engine::members_at_once());
+  const size_t processors = std::max(1U, std::thread::hardware_concurrency());
+  const size_t batches = std::clamp<size_t>(tasks.size() / (lanes * processors), 1, 8), at_once = lanes * batches;
   std::atomic<size_t> next = 0, done = 0;
   std::mutex telling;
   const auto work = [&] {
-    for (size_t first = next.fetch_add(lanes); first < tasks.size(); first = next.fetch_add(lanes)) {
-      const size_t count = std::min(lanes, tasks.size() - first);
+    for (size_t first = next.fetch_add(at_once); first < tasks.size(); first = next.fetch_add(at_once)) {
+      const size_t count = std::min(at_once, tasks.size() - first);
       std::vector<engine::Member> members;
       for (size_t i = first; i < first + count; ++i) members.push_back(tasks[i].member);
       const std::vector<engine::Outcome> outcomes = engine::run(members, sweep.options);
@@ -86,7 +89,7 @@ std::vector<SimulatedCurve> simulate(const std::vector<Trial>& trials, const Swe
     }
   };
   std::vector<std::jthread> others;
-  for (unsigned i = 1; i < std::max(1U, std::thread::hardware_concurrency()); ++i) others.emplace_back(work);
+  for (size_t i = 1; i < processors; ++i) others.emplace_back(work);
   work();
   others.clear();
   for (SimulatedCurve& c : out) {

@@ -26,7 +26,7 @@ struct Member {
 
 /// Cells of each duct.
 struct Cells {
-  int runner = 12, port = 10, transfer = 8, exhaust = 120;
+  int runner = 12, port = 10, transfer = 8, exhaust = 100;
   int all(Cycle) const;
   Cells half() const;
 };

@@ -85,13 +85,34 @@ void run_side_by_side(std::span<const Member> members, const RunOptions& options
 }
 
 template <typename Real>
-std::vector<Outcome> run_in(std::span<const Member> members, const RunOptions& options) {
+std::vector<Outcome> run_in_batches(std::span<const Member> members, const RunOptions& options) {
   std::vector<Outcome> out(members.size());
   constexpr size_t kLanes = flow::lanes_of<Real>();
   for (size_t at = 0; at < members.size(); at += kLanes) {
     const size_t count = std::min(kLanes, members.size() - at);
     run_side_by_side<Real>(members.subspan(at, count), options, std::span(out).subspan(at, count));
   }
+  return out;
+}
+
+/// A batch takes as long as its slowest. So those that do not settle soon are put aside and run again among their like.
+template <typename Real>
+std::vector<Outcome> run_in(std::span<const Member> members, const RunOptions& options) {
+  constexpr int kPatience = 24;
+  if (members.size() <= static_cast<size_t>(flow::lanes_of<Real>()) || options.most_cycles <= kPatience)
+    return run_in_batches<Real>(members, options);
+  RunOptions patient = options;
+  patient.most_cycles = kPatience;
+  std::vector<Outcome> out = run_in_batches<Real>(members, patient);
+  std::vector<size_t> which;
+  std::vector<Member> slow;
+  for (size_t i = 0; i < out.size(); ++i) {
+    if (out[i].state != Outcome::State::does_not_repeat) continue;
+    which.push_back(i);
+    slow.push_back(members[i]);
+  }
+  const std::vector<Outcome> again = run_in_batches<Real>(slow, options);
+  for (size_t i = 0; i < which.size(); ++i) out[which[i]] = again[i];
   return out;
 }
 
