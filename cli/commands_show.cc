@@ -125,6 +125,14 @@ bool show_thing(Cli& cli, const std::string& id) {
         "  share    ", 11);
     out.wrapped(strengths_words(f->causes), "  causes   ", 11);
     if (!f->context.empty()) out.wrapped(strengths_words(f->context), "  context  ", 11);
+    for (const SimulatedClass& c : k.simulated) {
+      const auto* simulated = c.find(id);
+      if (simulated == nullptr) continue;
+      std::string shows;
+      for (const auto& [finding, share] : simulated->shows)
+        shows += fmt::format("{}{} {:g}", shows.empty() ? "" : ", ", finding, share);
+      out.wrapped(c.id + ": " + (shows.empty() ? "hardly shows" : shows), "  simulated ", 11);
+    }
     std::string cures;
     for (const Step& s : k.steps) {
       for (const auto& [fault, chance] : s.cures) {
