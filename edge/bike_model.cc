@@ -5,7 +5,6 @@
 
 #include "core/belief/priors.h"
 #include "core/wear/wear.h"
-#include "edge/simulated.h"
 
 namespace crankwise {
 namespace {
@@ -48,7 +47,7 @@ void fit_faults(BikeModel& m, const Bike& bike, const std::set<std::string>& con
   }
 }
 
-void fit_findings(BikeModel& m, const Bike& bike, const Learned& learned) {
+void fit_findings(BikeModel& m, const Learned& learned) {
   std::map<std::string, int> groups;
   for (const Finding& f : m.knowledge->findings) {
     if (!f.applies.holds(m.traits)) continue;
@@ -68,12 +67,10 @@ void fit_findings(BikeModel& m, const Bike& bike, const Learned& learned) {
     m.findings.push_back(&f);
     m.model.findings.push_back(std::move(model));
   }
-  const SimulatedClass* simulated = m.knowledge->simulated.find(bike.bike_class);
   for (size_t i = 0; i < m.faults.size(); ++i) {
     const Fault& fault = *m.faults[i];
-    std::map<std::string, double> by_hand = strengths_by_hand(*m.knowledge, fault, m.traits);
     std::map<int, double> links;
-    for (const auto& [id, strength] : pooled_strengths(std::move(by_hand), simulated, fault.id)) {
+    for (const auto& [id, strength] : strengths_by_hand(*m.knowledge, fault, m.traits)) {
       if (const int f = m.finding(id); f >= 0) links[f] = strength;
     }
     for (const auto& [f, strength] : links) {
@@ -218,7 +215,7 @@ BikeModel fit(const Knowledge& k, const Bike& bike, const std::set<std::string>&
   m.traits = Traits(bike.traits);
   fit_faults(m, bike, contexts, shop, learned);
   m.yardsticks = yardsticks_of(k, bike);
-  fit_findings(m, bike, learned);
+  fit_findings(m, learned);
   fit_parts(m, bike);
   m.plan.minutes_per_money = 60 / shop.money_per_hour;
   for (const Step& s : k.steps) {

@@ -201,10 +201,10 @@ TEST(EngineFile, WhatCannotBeInMetal) {
             "mine.toml:1: burn.spark: comes 21 deg after top dead centre at 12000 rpm; right would be: before top dead "
             "centre, "
             "or 20 deg after it at most (-20 deg)");
-  EXPECT_EQ(
-      refused("exhaust.2.from = \"85 mm\""),
-      "mine.toml:1: exhaust.2.from: does not meet the 35.36 mm of the stretch before; right would be: a step of 4 in area "
-      "at most: from 17.7 mm to 70.7 mm");
+  EXPECT_EQ(refused("exhaust.2.from = \"85 mm\""),
+            "mine.toml:1: exhaust.2.from: does not meet the 35.36 mm of the stretch before; right would be: a step of "
+            "4 in area "
+            "at most: from 17.7 mm to 70.7 mm");
   EXPECT_EQ(refused("head.ratio = 8\nhead.clearance = \"9 mL\""),
             "mine.toml:2: head.clearance: and ratio are both there; right would be: one of the two\n"
             "mine.toml:1: head.ratio: is told without ratio_of; right would be: \"full\" (of the whole stroke) or "

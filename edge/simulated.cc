@@ -43,18 +43,4 @@ const SimulatedClass::SimulatedFault* SimulatedClass::find(const std::string& fa
   return found == faults.end() ? nullptr : &*found;
 }
 
-std::map<std::string, double> pooled_strengths(std::map<std::string, double> strengths, const SimulatedClass* c,
-                                               const std::string& fault) {
-  const auto* simulated = c == nullptr ? nullptr : c->find(fault);
-  if (simulated == nullptr) return strengths;
-  for (const std::string& finding : c->decides) {
-    const auto shown = simulated->shows.find(finding);
-    const double share = shown == simulated->shows.end() ? 0 : shown->second;
-    double& strength = strengths[finding];
-    strength = (kHandWorth * strength + kSimulationWorth * share) / (kHandWorth + kSimulationWorth);
-    if (strength < kLeastPooled) strengths.erase(finding);
-  }
-  return strengths;
-}
-
 }  // namespace crankwise

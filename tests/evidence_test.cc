@@ -5,9 +5,7 @@
 #include <cmath>
 
 #include "app/engine/evidence.h"
-#include "edge/bike_model.h"
 #include "edge/problem.h"
-#include "edge/simulated.h"
 #include "tests/small_knowledge.h"
 
 namespace crankwise {
@@ -33,39 +31,6 @@ shows = { breaks-up = 0.9 }
 )";
 
 Knowledge with_simulated() { return test::small_knowledge_and(kSimulated); }
-
-double strength_of(const BikeModel& m, const char* fault, const char* finding) {
-  for (const auto& link : m.model.findings[static_cast<size_t>(m.finding(finding))].links)
-    if (link.fault == m.fault(fault)) return link.strength;
-  return 0;
-}
-
-TEST(SimulatedEvidence, IsPooledWithWhatWasGivenByHand) {
-  const Knowledge k = with_simulated();
-  const SimulatedClass* c = k.simulated.find("mini-two-stroke");
-  ASSERT_NE(c, nullptr);
-  // 20 answers by hand and 10 by simulation.
-  const auto pooled = pooled_strengths({{"bogs-up-top", 0.9}, {"jet-dirty", 0.8}}, c, "main-jet-blocked");
-  EXPECT_NEAR(pooled.at("bogs-up-top"), 0.6, 1e-12) << "the simulation hardly shows it";
-  EXPECT_NEAR(pooled.at("breaks-up"), 0.2, 1e-12) << "by hand it is not known";
-  EXPECT_EQ(pooled.at("jet-dirty"), 0.8) << "no matter of physics";
-  EXPECT_EQ(pooled_strengths({{"bogs-up-top", 0.06}}, c, "main-jet-blocked").count("bogs-up-top"), 0U);
-  const std::map<std::string, double> own{{"breaks-up", 0.4}};
-  EXPECT_EQ(pooled_strengths(own, c, "reed-chipped"), own) << "a fault that was not simulated";
-  EXPECT_EQ(pooled_strengths(own, nullptr, "main-jet-blocked"), own) << "a class that was not";
-}
-
-TEST(SimulatedEvidence, IsBelievedOfBikesOfTheClass) {
-  const Knowledge k = with_simulated();
-  Bike bike;
-  bike.bike_class = "mini-two-stroke";
-  bike.traits = k.classes.find("mini-two-stroke")->traits;
-  const double hand = strength_of(fit(test::small_knowledge(), bike, {}, {}), "main-jet-blocked", "bogs-up-top");
-  EXPECT_NEAR(strength_of(fit(k, bike, {}, {}), "main-jet-blocked", "bogs-up-top"), hand * 2 / 3, 1e-12);
-  EXPECT_NEAR(strength_of(fit(k, bike, {}, {}), "main-jet-blocked", "breaks-up"), 0.2, 1e-12);
-  bike.bike_class = "";
-  EXPECT_EQ(strength_of(fit(k, bike, {}, {}), "main-jet-blocked", "bogs-up-top"), hand);
-}
 
 TEST(SimulatedEvidence, SaysWhereItDisagrees) {
   const Knowledge k = with_simulated();

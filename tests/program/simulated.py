@@ -11,7 +11,7 @@ class Simulated(Case):
     def test_a_fault_is_told_drawn_and_given_as_figures(self):
         picture, cycle = self.place.dir / "curve.svg", self.place.folder / "cycle.svg"
         told = json.loads(self.good("power-curve", ENGINE, "--fault", "silencer-core-carboned", "--severity", "0.9", "--points", "6", "--trace", "11000",
-                                    "--picture", picture, "--cycle-picture", cycle, "--json"))
+                                    "--picture", str(picture), "--cycle-picture", str(cycle), "--json"))
         self.assertLess(told["faulty"]["power"]["value"], 0.97 * told["healthy"]["power"]["value"])
         self.assertEqual(len(told["healthy"]["at"]), 6)
         self.assertIn("With the silencer closed by 90 %", told["words"][0])
@@ -23,10 +23,10 @@ class Simulated(Case):
         own = self.place.dir / "own.toml"
         own.write_text('[crank]\nbore = "50 mm"\n')
         small, large = (json.loads(self.good("power-curve", ENGINE, "--points", "5", *more, "--json"))["healthy"]["torque"]["value"] for more in
-                        (["--own", own], []))
+                        (["--own", str(own)], []))
         self.assertLess(small, 0.97 * large)
         own.write_text('[exhaust-port]\nopens = "-5 deg"\n')
-        self.assertIn("above the deck", self.bad("power-curve", ENGINE, "--own", own))
+        self.assertIn("above the deck", self.bad("power-curve", ENGINE, "--own", str(own)))
 
     def test_what_cannot_be_is_refused(self):
         for *args, says in (["no-such-engine", "there is no engine"], [ENGINE, "--fault", "no-such-fault", "does not know"],
