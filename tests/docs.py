@@ -109,7 +109,7 @@ def check_commands(root, commands):
 def fields_read(source):
     """kind -> fields that the loader asks for."""
     kinds = dict((of, kind) for kind, of in re.findall(r'kind == "(\w+)"\)\s*put\(k\.(\w+)\)', source))
-    shelves = {"classes": "BikeClass"}
+    shelves = {"classes": "BikeClass", "simulated": "SimulatedClass"}
     found = {}
     for shelf, kind in kinds.items():
         type_name = shelves.get(shelf, kind.capitalize())
@@ -122,7 +122,8 @@ def check_knowledge(root):
     page, loader = root / "docs" / "knowledge-format.md", root / "edge" / "knowledge_load.cc"
     if not page.is_file():
         return ["docs/knowledge-format.md is missing"]
-    fields = fields_read(loader.read_text())
+    simulated = root / "edge" / "simulated.cc"
+    fields = fields_read(loader.read_text() + (simulated.read_text() if simulated.is_file() else ""))
     problems = [f"edge/knowledge_load.cc: no field found for {kind}: this test reads it wrongly"
                 for kind, names in fields.items() if not names]
     if not fields:
