@@ -38,21 +38,28 @@ int run(int argc, char** argv) {
   std::vector<std::filesystem::path> files;
   for (const auto& entry : std::filesystem::directory_iterator(knowledge / "engines")) files.push_back(entry.path());
   std::sort(files.begin(), files.end());
+  std::vector<std::pair<std::string, std::string>> texts;  // all that is given by hand
+  for (const auto& entry : std::filesystem::directory_iterator(knowledge))
+    if (entry.path().extension() == ".toml" && entry.path().filename() != "simulated.toml")
+      texts.emplace_back(entry.path(), read_whole(entry.path(), 10 << 20));
+  const Knowledge known = parse_knowledge(texts);
   std::vector<EngineEvidence> all;
   for (const auto& file : files) {
     const std::string id = file.stem();
     if (!only.empty() && !std::ranges::count(only, id)) continue;
-    all.push_back(gather(id, load_engine(file), options));
+    const BikeClass* of = known.classes.find(id);
+    const Traits traits(of == nullptr ? std::vector<std::string>{} : of->traits);
+    all.push_back(gather(id, load_engine(file), options, [&](std::string_view fault) {
+      const Fault* f = known.faults.find(std::string(fault));
+      return f != nullptr && f->applies.holds(traits);
+    }));
     for (const FaultEvidence& f : all.back().faults)
       if (f.failed > 0) fmt::print(stderr, "{}: {} of {} without a curve\n", f.fault, f.failed, options.draws);
     fmt::print(stderr, "{}\n", id);
   }
   const std::string made = as_knowledge(all, options);
   if (!write.empty()) write_whole(write, made, true);
-  std::vector<std::pair<std::string, std::string>> texts{{"simulated.toml", made}};
-  for (const auto& entry : std::filesystem::directory_iterator(knowledge))
-    if (entry.path().extension() == ".toml" && entry.path().filename() != "simulated.toml")
-      texts.emplace_back(entry.path(), read_whole(entry.path(), 10 << 20));
+  texts.emplace_back("simulated.toml", made);
   print(disagreements(parse_knowledge(texts), ""));
   return 0;
 }

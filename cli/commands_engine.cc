@@ -98,17 +98,20 @@ Json trace_json(const engine::Trace& t) {
   return j;
 }
 
+[[noreturn]] void refuse_lost_gas(const Trial& t, double rpm, const engine::LostGas& lost) {
+  throw BadInput(
+      {"", 0, t.fault.empty() ? "engine" : "fault",
+       fmt::format("{}: at {:.0f} rpm the simulation lost the gas {}", trial_in_words(t), rpm, in_words(lost)),
+       "dimensions nearer to those of an engine, or a lesser severity"});
+}
+
 /// The points that do not repeat are said; a curve of which too many do not is none.
 void refuse_what_is_no_curve(const SimulatedCurve& c) {
   if (c.whole()) return;
   size_t repeat = 0;
   for (const engine::Outcome& o : c.at) {
     repeat += o.state == engine::Outcome::State::repeats;
-    if (o.state == engine::Outcome::State::lost_gas)
-      throw BadInput({"", 0, c.trial.fault.empty() ? "engine" : "fault",
-                      fmt::format("{}: at {:.0f} rpm the simulation lost the gas {}", trial_in_words(c.trial), o.rpm,
-                                  in_words(o.lost)),
-                      "dimensions nearer to those of an engine, or a lesser severity"});
+    if (o.state == engine::Outcome::State::lost_gas) refuse_lost_gas(c.trial, o.rpm, o.lost);
   }
   throw BadInput({"", 0, c.trial.fault.empty() ? "engine" : "fault",
                   fmt::format("{}: its cycles repeat at {} of {} speeds only, so there is no curve",
@@ -120,7 +123,9 @@ std::vector<TracedCycle> traced_at(double rpm, const std::vector<Trial>& trials,
   std::vector<TracedCycle> out;
   for (const Trial& t : trials) {
     out.push_back({t, engine::trace({t.design, t.around, rpm}, sweep.options)});
-    if (out.back().trace.state == engine::Outcome::State::repeats) continue;
+    const engine::Trace& trace = out.back().trace;
+    if (trace.state == engine::Outcome::State::lost_gas) refuse_lost_gas(t, rpm, trace.lost);
+    if (trace.state == engine::Outcome::State::repeats) continue;
     throw BadInput({"", 0, "--trace", fmt::format("{}: its cycles do not repeat at {:g} rpm", trial_in_words(t), rpm),
                     "another speed, or a lesser severity"});
   }

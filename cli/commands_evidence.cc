@@ -92,30 +92,44 @@ void tell_fits(Cli& cli, const Args& a) {
   cli.output.wrapped("Tell it as a reading of the job instead, and all that is known of the bike counts with it.");
 }
 
+Json stops_json(const SimulatedClass::Stops& s) {
+  Json j{{"never", s.never}, {"at", nullptr}};
+  if (s.at) j["at"] = *s.at;
+  return j;
+}
+
 void tell_class(Cli& cli, const Args& a) {
   const SimulatedClass& c = class_of(cli, a.of_class);
   if (cli.json) {
     Json j{{"class", c.id}, {"draws", c.draws}, {"by_chance", c.by_chance}, {"faults", Json::object()}};
     for (const auto& f : c.faults)
-      j["faults"][f.fault] = {
-          {"draws", f.draws}, {"in_neutral", f.in_neutral}, {"in_a_gear", f.in_a_gear}, {"shows", f.shows}};
+      j["faults"][f.fault] = {{"draws", f.draws},
+                              {"failed", f.failed},
+                              {"in_neutral", stops_json(f.in_neutral)},
+                              {"in_a_gear", stops_json(f.in_a_gear)},
+                              {"shows", f.shows}};
     return cli.output.json(j);
   }
-  cli.output.wrapped(fmt::format(
-      "Where {} draws of bike and severity stop, in per cent of where the same bike stops healthy (the middle, and the "
-      "middle half of them), and under it what they show.",
-      c.draws));
+  cli.output.wrapped(
+      fmt::format("Where {} draws of bike and severity stop, in per cent of where the same bike stops healthy (of "
+                  "those that pull, the "
+                  "middle and the middle half), and under it what they show.",
+                  c.draws));
   cli.output.line();
-  cli.output.line(fmt::format("  {:<{}} {:>15} {:>15}", "fault", kWide, "in neutral", "in a gear"));
+  cli.output.line(fmt::format("  {:<{}} {:>24} {:>24}", "fault", kWide, "in neutral", "in a gear"));
   for (const auto& f : c.faults) {
-    const auto span = [](const std::array<double, 5>& p) {
-      return fmt::format("{:.0f} ({:.0f}-{:.0f})", 100 * p[2], 100 * p[1], 100 * p[3]);
+    const auto span = [](const SimulatedClass::Stops& s) {
+      std::string out = s.never > 0 ? fmt::format("{:.0f} % never", 100 * s.never) : "";
+      if (s.at && s.never < 0.995)
+        out += fmt::format("{}{:.0f} ({:.0f}-{:.0f})", out.empty() ? "" : ", ", 100 * (*s.at)[2], 100 * (*s.at)[1],
+                           100 * (*s.at)[3]);
+      return out.empty() ? std::string("not known") : out;
     };
     std::vector<std::pair<double, std::string>> shows;
     for (const auto& [finding, share] : f.shows)
       if (share >= 0.15) shows.emplace_back(-share, fmt::format("{} {:.0f} %", finding, 100 * share));
     std::sort(shows.begin(), shows.end());
-    cli.output.line(fmt::format("  {:<{}} {:>15} {:>15}", f.fault, kWide, span(f.in_neutral), span(f.in_a_gear)));
+    cli.output.line(fmt::format("  {:<{}} {:>24} {:>24}", f.fault, kWide, span(f.in_neutral), span(f.in_a_gear)));
     std::string line;
     for (const auto& [share, text] : shows) line += (line.empty() ? "" : ", ") + text;
     if (!line.empty()) cli.output.wrapped(line, "      ");
@@ -124,6 +138,8 @@ void tell_class(Cli& cli, const Args& a) {
 
 void run(Cli& cli, const Args& a) {
   if (a.apart) return tell_disagreements(cli, a);
+  if (a.of_class.empty() && (a.stops || a.healthy))
+    throw BadInput({"", 0, "class", "is missing", "the class of the bike that was heard"});
   if (a.of_class.empty()) {
     if (cli.json) return cli.output.json({{"classes", cli.knowledge().simulated.ids()}});
     cli.output.heading("Classes that were simulated");

@@ -185,12 +185,17 @@ struct Term : Named {               // name: the word of the trade
 
 /// What the simulated engine of a class says of its faults (app/engine/ensemble.h); id: of the class.
 struct SimulatedClass : Named {
+  struct Stops {
+    double never = 0;  // share that never pulls at all
+    /// Of those that do, the 5th, 25th, 50th, 75th, 95th percentile of where they stop, as a share of where the same
+    /// bike stops healthy; nothing if too few are known.
+    std::optional<std::array<double, 5>> at = {};
+  };
   struct SimulatedFault {
     std::string fault;
-    int draws = 0;
+    int draws = 0, failed = 0;            // failed: those that hardly ran, and told no more than that
     std::map<std::string, double> shows;  // finding -> share of the draws; what is left out hardly shows
-    /// 5th, 25th, 50th, 75th, 95th percentile of where it stops, as a share of where the same bike stops healthy.
-    std::array<double, 5> in_neutral{}, in_a_gear{};
+    Stops in_neutral = {}, in_a_gear = {};
   };
   int draws = 0;
   double seed = 0;

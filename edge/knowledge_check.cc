@@ -253,6 +253,11 @@ class Checker {
       decided("by_chance", c.by_chance);
       for (const auto& f : c.faults) {
         known("simulated", c, "faults", f.fault, k_.faults, "fault");
+        const Fault* fault = k_.faults.find(f.fault);
+        const BikeClass* of = k_.classes.find(c.id);
+        if (fault != nullptr && of != nullptr && !fault->applies.holds(Traits(of->traits)))
+          note("simulated", c, "faults", fmt::format("a {} cannot have \"{}\"", of->name, f.fault),
+               "a fault that applies");
         decided("faults." + f.fault + ".shows", f.shows);
       }
     }

@@ -11,10 +11,13 @@ std::map<std::string, double> shares(TomlReader& t, const std::string& field) {
   return out;
 }
 
-std::array<double, 5> percentiles(TomlReader& t, const std::string& field) {
-  std::array<double, 5> out{};
-  const std::vector<double> read = t.rising(field, out.size(), 0, 3);
-  std::copy(read.begin(), read.end(), out.begin());
+SimulatedClass::Stops stops(TomlReader& t, const std::string& field) {
+  SimulatedClass::Stops out;
+  out.never = t.number("never_" + field, 0, 1, 0);
+  if (!t.has(field)) return out;
+  out.at.emplace();
+  const std::vector<double> read = t.rising(field, out.at->size(), 0, 3);
+  std::copy(read.begin(), read.end(), out.at->begin());
   return out;
 }
 
@@ -30,8 +33,9 @@ void read(TomlReader& t, SimulatedClass& x) {
   for (auto& [id, f] : faults->tables_by_name()) {
     SimulatedClass::SimulatedFault fault{.fault = id, .draws = 0, .shows = {}};
     fault.draws = static_cast<int>(f.number("draws", 1, 1e6));
-    fault.in_neutral = percentiles(f, "in_neutral");
-    fault.in_a_gear = percentiles(f, "in_a_gear");
+    fault.failed = static_cast<int>(f.number("failed", 0, fault.draws, 0));
+    fault.in_neutral = stops(f, "in_neutral");
+    fault.in_a_gear = stops(f, "in_a_gear");
     fault.shows = shares(f, "shows");
     f.finish();
     x.faults.push_back(std::move(fault));

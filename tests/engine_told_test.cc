@@ -58,10 +58,10 @@ TEST(EngineTold, TableAndJsonHoldEverySpeed) {
 
 TEST(EngineTold, PicturesAreWellFormedWhateverTheWords) {
   SimulatedCurve odd = told().faulty;
-  odd.trial.fault = "pump-weak";  // "the pump's pressure"
+  odd.trial.fault = "cap-vent-blocked";  // "the cap's vent"
   const std::string svg = picture_of(told().healthy, &odd);
-  EXPECT_NE(svg.find("pump&#39;s pressure"), std::string::npos);
-  EXPECT_EQ(svg.find("pump's"), std::string::npos);
+  EXPECT_NE(svg.find("cap&#39;s vent"), std::string::npos);
+  EXPECT_EQ(svg.find("cap's"), std::string::npos);
 }
 
 TEST(EngineTold, SharesAndMixturesInWords) {

@@ -61,6 +61,11 @@ TEST(SimulatedEvidence, HoldsASpeedAgainstTheFaults) {
   }
   EXPECT_LT(low.back().chance, 0.05);
   EXPECT_GT(low.back().chance, 0) << "nothing is ruled out by a speed alone";
+  // What mostly never pulls is no candidate for a speed.
+  std::string dead = kSimulated;
+  dead.replace(dead.find("in_neutral = [0.50"), 10, "never_in_neutral = 0.9\nin_neutral");
+  const Knowledge d = test::small_knowledge_and(dead);
+  EXPECT_LT(that_fit(d, *d.simulated.find("mini-two-stroke"), 0.7, true, 0.02).front().factor, low.front().factor);
   // Of a middle of 0.6 in a gear, 0.6 speaks for it more than 0.75 does.
   EXPECT_GT(that_fit(k, c, 0.6, false, 0.02).front().factor, that_fit(k, c, 0.79, false, 0.02).front().factor);
 }
@@ -68,8 +73,8 @@ TEST(SimulatedEvidence, HoldsASpeedAgainstTheFaults) {
 TEST(SimulatedEvidence, IsReadBackAsItWasWritten) {
   EngineEvidence e{.engine = "mini-two-stroke", .faults = {}, .leak = {{"no-power", 0.08}, {"breaks-up", 0.01}}};
   FaultEvidence f{.fault = "plug-worn", .draws = 12, .failed = 1, .shows = {{"breaks-up", 0.42}, {"blubbers", 0.02}}};
-  f.neutral = {0.5, 0.6, 0.7, 0.8, 0.9};
-  f.gear = {0.55, 0.65, 0.75, 0.85, 1};
+  f.neutral = {.never = 0, .at = std::array<double, 5>{0.5, 0.6, 0.7, 0.8, 0.9}};
+  f.gear = {.never = 0.25, .at = {}};
   e.faults.push_back(f);
   f.fault = "main-jet-blocked", f.draws = 3;  // too few to be told
   e.faults.push_back(f);
@@ -86,8 +91,10 @@ TEST(SimulatedEvidence, IsReadBackAsItWasWritten) {
   EXPECT_EQ(c.source, "simulation");
   ASSERT_EQ(c.faults.size(), 1U);
   EXPECT_EQ(c.faults[0].fault, "plug-worn");
-  EXPECT_EQ(c.faults[0].in_neutral, f.neutral);
-  EXPECT_EQ(c.faults[0].in_a_gear, f.gear);
+  EXPECT_EQ(c.faults[0].failed, 1);
+  EXPECT_EQ(c.faults[0].in_neutral.at, f.neutral.at);
+  EXPECT_EQ(c.faults[0].in_a_gear.never, 0.25);
+  EXPECT_FALSE(c.faults[0].in_a_gear.at);
   EXPECT_EQ(c.faults[0].shows, (std::map<std::string, double>{{"breaks-up", 0.42}}));
 }
 
@@ -116,6 +123,10 @@ TEST(SimulatedEvidence, WhatCannotBeIsRefused) {
   EXPECT_TRUE(says(refused("[0.50, 0.60,", "[0.60,"), "5 numbers from 0 to 3"));
   EXPECT_TRUE(says(refused("shows = { breaks-up = 0.6", "shows = { breaks-up = 1.6"), "1.6"));
   EXPECT_TRUE(says(refused("draws = 24", "draws = 0"), "draws"));
+  EXPECT_TRUE(says(refused("draws = 22", "draws = 22\nfailed = 23"), "failed"));
+  EXPECT_TRUE(
+      says(refused("simulated.mini-two-stroke.faults.plug-worn", "simulated.mini-two-stroke.faults.tap-unknown"),
+           "no fault is called"));
 }
 
 }  // namespace

@@ -1,6 +1,7 @@
 #include "app/engine/ensemble.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <random>
 
@@ -10,6 +11,9 @@ namespace crankwise {
 namespace {
 
 using engine::Outcome;
+
+/// What is left of the power when a rider is sure that some is missing; he feels a tenth (*common practice*).
+constexpr double kMissed = 0.8;
 
 struct Draw {
   engine::Design design;
@@ -71,7 +75,7 @@ Draw drawn(const engine::Design& d, const EnsembleOptions& o, Chance& c) {
   return out;
 }
 
-/// Mean of a figure over the part of the sweep from one share of the healthy peak's speed to another.
+/// Mean of a figure between two speeds; no number if no point there repeats, which shows nothing.
 double mean_between(const SimulatedCurve& c, double from_rpm, double to_rpm, double Outcome::*value) {
   double sum = 0;
   int count = 0;
@@ -80,22 +84,43 @@ double mean_between(const SimulatedCurve& c, double from_rpm, double to_rpm, dou
     sum += o.*value;
     ++count;
   }
-  return count > 0 ? sum / count : 0;
+  return count > 0 ? sum / count : std::nan("");
 }
 
-std::array<double, 5> percentiles(std::vector<double> values) {
-  std::array<double, 5> out{};
-  if (values.empty()) return out;
-  std::sort(values.begin(), values.end());
-  constexpr std::array<double, 5> shares = {0.05, 0.25, 0.5, 0.75, 0.95};
-  for (size_t i = 0; i < shares.size(); ++i) {
-    const double place = shares[i] * static_cast<double>(values.size() - 1);
-    const auto low = static_cast<size_t>(place);
-    const size_t high = std::min(low + 1, values.size() - 1);
-    out[i] = values[low] + (place - static_cast<double>(low)) * (values[high] - values[low]);
+/// Where one ceiling after the other lies, as a share of the healthy one.
+class Stopping {
+ public:
+  void add(const engine::Ceiling& healthy, const engine::Ceiling& faulty) {
+    const bool compared =
+        healthy.rpm > 0 && healthy.how != engine::Stop::unknown && faulty.how != engine::Stop::unknown;
+    if (!compared) return;
+    if (faulty.how == engine::Stop::never_pulls)
+      ++never_;
+    else
+      shares_.push_back(faulty.rpm / healthy.rpm);
   }
-  return out;
-}
+  SimulatedClass::Stops result() {
+    constexpr size_t kLeast = 4;  // fewer say nothing of how they spread
+    SimulatedClass::Stops out;
+    const auto known = static_cast<double>(shares_.size() + never_);
+    if (known > 0) out.never = static_cast<double>(never_) / known;
+    if (shares_.size() < kLeast) return out;
+    std::sort(shares_.begin(), shares_.end());
+    out.at.emplace();
+    constexpr std::array<double, 5> shares = {0.05, 0.25, 0.5, 0.75, 0.95};
+    for (size_t i = 0; i < shares.size(); ++i) {
+      const double place = shares[i] * static_cast<double>(shares_.size() - 1);
+      const auto low = static_cast<size_t>(place);
+      const size_t high = std::min(low + 1, shares_.size() - 1);
+      (*out.at)[i] = shares_[low] + (place - static_cast<double>(low)) * (shares_[high] - shares_[low]);
+    }
+    return out;
+  }
+
+ private:
+  std::vector<double> shares_;
+  size_t never_ = 0;
+};
 
 }  // namespace
 
@@ -119,8 +144,7 @@ std::vector<std::string> shows_in(const SimulatedCurve& h, const SimulatedCurve&
                neutral = f.neutral.rpm / h.neutral.rpm;
   const double misfire = of(f, top, past, &Outcome::misfire);
   const double lambda = of(f, low, past, &Outcome::lambda), lambda_was = of(h, low, past, &Outcome::lambda);
-  // A rider feels a tenth of the power, and is sure of a fifth (*common practice*).
-  if (left < 0.8) shows.emplace_back("no-power");
+  if (left < kMissed) shows.emplace_back("no-power");
   if (up < 0.75 && down > up + 0.15) shows.emplace_back("bogs-up-top");
   if (gear < 0.95 && f.gear.how == engine::Stop::flat) shows.emplace_back("flat-on-top");
   if (gear < 0.95 && f.gear.how == engine::Stop::sharp) shows.emplace_back("wall-at-one-speed");
@@ -142,7 +166,7 @@ std::vector<std::string> shows_in(const SimulatedCurve& h, const SimulatedCurve&
 }
 
 EngineEvidence gather(const std::string& id, const engine::Design& design, const EnsembleOptions& options,
-                      const std::function<void(double)>& progress) {
+                      const std::function<bool(std::string_view fault)>& has) {
   EngineEvidence out{.engine = id, .faults = {}, .leak = {}};
   Sweep sweep = usual_sweep(design);
   sweep.points = options.points;
@@ -156,7 +180,7 @@ EngineEvidence gather(const std::string& id, const engine::Design& design, const
   std::vector<const engine::SimulatedFault*> faults;
   std::map<void (*)(engine::Design&, double), size_t> first_trial;
   for (const engine::SimulatedFault& f : engine::simulated_faults()) {
-    if (!engine::applies(f, design)) continue;
+    if (!engine::applies(f, design) || !has(f.id)) continue;
     faults.push_back(&f);
     if (!first_trial.try_emplace(f.change, trials.size()).second) continue;
     for (const Draw& d : draws)
@@ -165,7 +189,7 @@ EngineEvidence gather(const std::string& id, const engine::Design& design, const
                         .design = engine::with_fault(d.design, f, d.severity),
                         .around = d.around});
   }
-  const std::vector<SimulatedCurve> curves = simulate(trials, sweep, progress);
+  const std::vector<SimulatedCurve> curves = simulate(trials, sweep);
 
   const auto share = [](int n, int of) { return (n + 0.5) / (of + 1.0); };
   std::map<std::string, int> by_chance;
@@ -179,25 +203,24 @@ EngineEvidence gather(const std::string& id, const engine::Design& design, const
   for (size_t f = 0; f < faults.size(); ++f) {
     FaultEvidence e{.fault = std::string(faults[f]->id), .draws = 0, .failed = 0, .shows = {}};
     std::map<std::string, int> shows;
-    std::vector<double> neutral, gear;
+    Stopping neutral, gear;
     for (size_t i = 0; i < draws.size(); ++i) {
       const SimulatedCurve &healthy = curves[i], &faulty = curves[first_trial.at(faults[f]->change) + i];
-      // An engine that does not run evenly anywhere has no curve; that it makes no power is seen all the same.
-      if (!healthy.whole() || !faulty.whole()) {
+      if (!healthy.whole()) continue;
+      ++e.draws;
+      if (!faulty.whole()) {
+        // It hardly runs: what it does is not known, but that there is no power.
         ++e.failed;
+        if (faulty.power.value < kMissed * healthy.power.value) ++shows["no-power"];
         continue;
       }
-      ++e.draws;
       for (const std::string& finding : shows_in(healthy, faulty)) ++shows[finding];
-      const auto known = [](const engine::Ceiling& c) { return c.how != engine::Stop::unknown && c.rpm > 0; };
-      if (known(healthy.neutral) && faulty.neutral.how != engine::Stop::unknown)
-        neutral.push_back(faulty.neutral.rpm / healthy.neutral.rpm);
-      if (known(healthy.gear) && faulty.gear.how != engine::Stop::unknown)
-        gear.push_back(faulty.gear.rpm / healthy.gear.rpm);
+      neutral.add(healthy.neutral, faulty.neutral);
+      gear.add(healthy.gear, faulty.gear);
     }
     for (const std::string& finding : findings_of_physics()) e.shows[finding] = share(shows[finding], e.draws);
-    e.neutral = percentiles(std::move(neutral));
-    e.gear = percentiles(std::move(gear));
+    e.neutral = neutral.result();
+    e.gear = gear.result();
     out.faults.push_back(std::move(e));
   }
   return out;

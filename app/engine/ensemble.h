@@ -2,14 +2,15 @@
 // decides, and where the engine stops. Evidence for the belief, with its source: simulation.
 #pragma once
 
-#include <array>
 #include <cstdint>
 #include <functional>
 #include <map>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "app/engine/simulated.h"
+#include "edge/knowledge.h"
 
 namespace crankwise {
 
@@ -35,10 +36,10 @@ struct EnsembleOptions {
 
 struct FaultEvidence {
   std::string fault;
-  int draws = 0, failed = 0;            // failed: no curve, and counted in nothing
+  int draws = 0;
+  int failed = 0;                       // draws without a whole curve: of them only what is left of the power is told
   std::map<std::string, double> shows;  // by finding: share of the draws, (n + 1/2) / (draws + 1)
-  /// The 5th, 25th, 50th, 75th and 95th percentile of the ceiling, as a share of the same bike's healthy one.
-  std::array<double, 5> neutral{}, gear{};
+  SimulatedClass::Stops neutral = {}, gear = {};
 };
 
 struct EngineEvidence {
@@ -47,7 +48,8 @@ struct EngineEvidence {
   std::map<std::string, double> leak;  // by finding: how often two healthy bikes of the class would show it
 };
 
+/// `has`: can a bike of the class have this fault?
 EngineEvidence gather(const std::string& id, const engine::Design&, const EnsembleOptions&,
-                      const std::function<void(double)>& progress = {});
+                      const std::function<bool(std::string_view fault)>& has);
 
 }  // namespace crankwise

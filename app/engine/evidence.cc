@@ -25,6 +25,13 @@ std::string table(const Shares& shares, double least) {
   return out.empty() ? "{}" : fmt::format("{{ {} }}", fmt::join(out, ", "));
 }
 
+std::string lines(const char* field, const SimulatedClass::Stops& s) {
+  std::string out;
+  if (s.never > 0) out += fmt::format("never_{} = {:.2f}\n", field, s.never);
+  if (s.at) out += fmt::format("{} = [{:.2f}]\n", field, fmt::join(*s.at, ", "));
+  return out;
+}
+
 /// The quantile function through the percentiles, straight between them and on by a quarter at both ends.
 double quantile(const std::array<double, 5>& p, double u) {
   constexpr std::array<double, 5> kAt = {0.05, 0.25, 0.5, 0.75, 0.95};
@@ -33,16 +40,19 @@ double quantile(const std::array<double, 5>& p, double u) {
   return p[i - 1] + (p[i] - p[i - 1]) * (u - kAt[i - 1]) / (kAt[i] - kAt[i - 1]);
 }
 
-double density(const std::array<double, 5>& p, double x, double sd) {
+/// Of stopping at x, by those that do.
+double density(const SimulatedClass::Stops& stops, double x, double sd) {
   constexpr int kPoints = 40;
+  // One in fifty stops anywhere up to the healthy speed, whatever the simulation says; of one that is not known, all.
+  constexpr double kAnywhere = 0.02, kSqrt2Pi = 2.5066282746310002;
+  if (!stops.at) return 1 - (1 - kAnywhere) * stops.never;
+  const std::array<double, 5>& p = *stops.at;
   double sum = 0;
   for (int i = 0; i < kPoints; ++i) {
     const double z = (x - quantile(p, (i + 0.5) / kPoints)) / sd;
     sum += std::exp(-0.5 * z * z);
   }
-  // One in fifty stops anywhere between a third and the healthy speed, whatever the simulation says.
-  constexpr double kAnywhere = 0.02, kSqrt2Pi = 2.5066282746310002;
-  return (1 - kAnywhere) * sum / (kPoints * sd * kSqrt2Pi) + kAnywhere * 1.5;
+  return (1 - kAnywhere) * (1 - stops.never) * sum / (kPoints * sd * kSqrt2Pi) + kAnywhere;
 }
 
 }  // namespace
@@ -53,7 +63,7 @@ std::string as_knowledge(const std::vector<EngineEvidence>& all, const EnsembleO
       "# How often each fault shows each finding on simulated bikes of a class, and where the engine then stops in "
       "neutral\n"
       "# and in a middle gear, as a share of where the same bike stops healthy (5th, 25th, 50th, 75th, 95th "
-      "percentile).\n"
+      "percentile\n# of those that pull at all).\n"
       "source = \"simulation\"\n";
   for (const EngineEvidence& e : all) {
     out += fmt::format("\n[simulated.{}]\ndraws = {}\nseed = {}\n", e.engine, o.draws, o.seed);
@@ -62,8 +72,8 @@ std::string as_knowledge(const std::vector<EngineEvidence>& all, const EnsembleO
     for (const FaultEvidence& f : e.faults) {
       if (f.draws < kLeastDraws) continue;
       out += fmt::format("\n[simulated.{}.faults.{}]\ndraws = {}\n", e.engine, f.fault, f.draws);
-      out += fmt::format("in_neutral = [{:.2f}]\nin_a_gear = [{:.2f}]\n", fmt::join(f.neutral, ", "),
-                         fmt::join(f.gear, ", "));
+      if (f.failed > 0) out += fmt::format("failed = {}\n", f.failed);
+      out += lines("in_neutral", f.neutral) + lines("in_a_gear", f.gear);
       out += fmt::format("shows = {}\n", table(f.shows, kWritten));
     }
   }
@@ -77,7 +87,7 @@ Disagreements disagreements(const Knowledge& k, const std::string& class_id, dou
     if (c == nullptr || (!class_id.empty() && class_id != c->id)) continue;
     for (const auto& f : simulated.faults) {
       const Fault* fault = k.faults.find(f.fault);
-      if (fault == nullptr) continue;
+      if (fault == nullptr || !fault->applies.holds(Traits(c->traits))) continue;
       const std::map<std::string, double> by_hand = strengths_by_hand(k, *fault, Traits(c->traits));
       for (const std::string& finding : simulated.decides) {
         const auto of = [&](const std::map<std::string, double>& strengths) {
@@ -107,7 +117,7 @@ std::vector<FitsCeiling> that_fit(const Knowledge& k, const SimulatedClass& c, d
   double all = 0, weights = 0;
   for (const auto& f : c.faults) {
     const Fault* fault = k.faults.find(f.fault);
-    if (fault == nullptr) continue;
+    if (fault == nullptr || !fault->applies.holds(traits)) continue;
     const double weight = fault->share.of(traits);
     const double fits = density(in_neutral ? f.in_neutral : f.in_a_gear, share, std::hypot(sd, kModelError * share));
     out.push_back({&f, weight * fits, fits});

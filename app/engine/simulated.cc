@@ -96,7 +96,9 @@ std::vector<SimulatedCurve> simulate(const std::vector<Trial>& trials, const Swe
     c.power = engine::power_peak(c.at);
     c.torque = engine::torque_peak(c.at);
     c.neutral = engine::neutral_ceiling(c.at, limit_of(c.trial.design));
-    c.gear = engine::gear_ceiling(c.at, sweep.ride, limit_of(c.trial.design));
+    engine::Ride ride = sweep.ride;
+    ride.air_kg_m3 = c.trial.around.p_pa / (c.trial.design.fuel.gas.air.constant_j_kg_k * c.trial.around.temp_k);
+    c.gear = engine::gear_ceiling(c.at, ride, limit_of(c.trial.design));
   }
   return out;
 }

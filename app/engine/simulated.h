@@ -36,7 +36,7 @@ struct Sweep {
   engine::Ride ride;
   engine::RunOptions options = {};
 };
-/// From a third of the speed of `about_rpm`, where it should give most, to what lies beyond its ceiling.
+/// From 7 m/s of mean piston speed to 27, or just beyond the ignition's limit; a middle gear.
 Sweep usual_sweep(const engine::Design&);
 
 /// `progress` is told the share done. In their order; the same whatever the number of processors.

@@ -34,7 +34,7 @@ const Outcome& nearest_to(const SimulatedCurve& c, double rpm) {
 }
 
 std::string stop_text(const engine::Ceiling& c) {
-  if (c.how == engine::Stop::never_pulls) return "makes no power at all";
+  if (c.how == engine::Stop::never_pulls) return "makes too little power to pull";
   if (c.how == engine::Stop::limit) return fmt::format("pulls to {}", rpm_text(c.rpm));
   if (c.how == engine::Stop::unknown) return fmt::format("pulls to {} at least; {}", rpm_text(c.rpm), in_words(c.how));
   return fmt::format("stops near {}: {}", rpm_text(c.rpm), in_words(c.how));
@@ -98,7 +98,8 @@ std::vector<std::string> explained(const SimulatedCurve& healthy, const Simulate
   std::vector<std::string> out;
   const std::string with = trial_in_words(c.trial);
   const engine::Ceiling& gear = c.gear;
-  const bool known = gear.how != engine::Stop::unknown && healthy.gear.how != engine::Stop::unknown;
+  const bool known = gear.how != engine::Stop::unknown;
+  // Healthy it comes to its own figure at least.
   const bool stops_lower = known && gear.rpm < 0.97 * healthy.gear.rpm;
   const Outcome &was = nearest_to(healthy, healthy.power.rpm), &is = nearest_to(c, healthy.power.rpm);
   const double there = stops_lower ? gear.lambda : is.lambda;

@@ -37,6 +37,7 @@ nlohmann::json as_json(const SimulatedCurve& c) {
     j["at"].push_back({{"rpm", o.rpm},
                        {"state", text(o.state)},
                        {"cycles", o.cycles},
+                       {"mean_over", o.mean_over},
                        {"power_w", o.power_w},
                        {"torque_n_m", o.torque_nm},
                        {"bmep_pa", o.bmep_pa},
@@ -48,10 +49,12 @@ nlohmann::json as_json(const SimulatedCurve& c) {
                        {"residual", o.residual},
                        {"misfire", o.misfire},
                        {"fuel_kg_s", o.fuel_kg_s},
+                       {"bsfc_kg_j", o.bsfc_kg_j},
                        {"lost_fuel", o.lost_fuel},
                        {"exhaust_k", o.exhaust_k},
                        {"peak_pa", o.peak_pa},
                        {"wall_w", o.wall_w},
+                       {"knock_margin", o.knock_margin},
                        {"uneven", o.uneven}});
   }
   return j;

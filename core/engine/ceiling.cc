@@ -38,12 +38,13 @@ Ceiling ceiling_of(std::span<const Outcome> curve, double limit_rpm,
                    const std::function<double(const Outcome&)>& spare) {
   const std::vector<Outcome> at = that_repeat(curve);
   if (at.empty()) return {0, Stop::never_pulls, 1};
-  size_t last = 0;  // of the points in a row from the first that pulls
-  while (last < at.size() && spare(at[last]) <= 0) ++last;
-  if (last == at.size()) return {0, Stop::never_pulls, at.front().lambda};
-  double most = 0;
-  for (; last + 1 < at.size() && spare(at[last + 1]) > 0; ++last) most = std::max(most, spare(at[last]));
-  most = std::max(most, spare(at[last]));
+  // Up from where it has most to spare: what it cannot pull through below that is no ceiling, but weak low down.
+  size_t last = 0;
+  for (size_t i = 1; i < at.size(); ++i)
+    if (spare(at[i]) > spare(at[last])) last = i;
+  const double most = spare(at[last]);
+  if (most <= 0) return {0, Stop::never_pulls, at.front().lambda};
+  while (last + 1 < at.size() && spare(at[last + 1]) > 0) ++last;
   if (last + 1 == at.size()) {
     const bool unknown = curve.back().rpm > at.back().rpm && at.back().rpm < limit_rpm;
     return {std::min(limit_rpm, at.back().rpm), unknown ? Stop::unknown : Stop::limit, at.back().lambda};

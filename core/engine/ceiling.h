@@ -1,7 +1,8 @@
 // Where a full-load curve ends: the highest speed that the engine reaches in neutral and in a gear, and how it stops.
 //
-// In neutral it rises from low speed for as long as it makes torque; in a gear for as long as it makes more power than
-// the ride takes. The ignition's limit ends it otherwise.
+// In neutral it rises from its strongest speed for as long as it makes torque; in a gear for as long as it makes more
+// power than the ride takes. Where it is too weak to come to that speed is not asked. The ignition's limit ends it
+// otherwise.
 #pragma once
 
 #include <optional>

@@ -99,7 +99,7 @@ struct Silencer {
 };
 
 struct Burn {
-  double duration_rad = 60 * std::numbers::pi / 180;  // 0 to 99.9 %, at its best mixture, no residual gas, 6000 rpm
+  double duration_rad = 60 * std::numbers::pi / 180;  // 0 to 99.9 %, at lambda 0.87, 8 % residual gas, 6000 rpm
   double shape = 2;                                   // Vibe's m
   double efficiency = 0.9;                            // of the heat, at its best mixture
   Curve spark_rad;                                    // before top dead centre, over rpm
@@ -134,11 +134,13 @@ struct Fuel {
   thermo::WorkingGas gas;
 };
 
+inline constexpr double kMappedPa = 101325, kMappedK = 293.15;
+
 struct Mixture {
   Fuelling by = Fuelling::ideal;
   double lambda = 0.88;  // ideal, and what an injected engine is mapped for
   CarburettorJets jets;
-  Curve injected_kg;          // by rpm: a cycle's fuel
+  Curve injected_kg;  // by rpm: a cycle's fuel, in air of kMappedPa and kMappedK; the box goes by the air's density
   double injected_share = 1;  // of that which comes: pressure, a clogged injector, a sensor that lies
   double supply_kg_s = 1;     // what tap, hose or pump can bring on
 };

@@ -15,7 +15,7 @@ inline constexpr double kMm2 = 1e-6;
 inline void retard(Design& d, double rad) {
   for (auto& point : d.burn.spark_rad.points) point.y -= rad;
 }
-inline void weaken_spark(Design& d, double s) { d.burn.spark = 1 - 0.9 * s; }
+inline void weaken_spark(Design& d, double s) { d.burn.spark *= 1 - 0.9 * s; }
 inline void narrow_end(Design& d, double s) { d.tail_open *= 1 - 0.93 * s; }
 inline void leak_intake(Design& d, double s) {
   d.leaks.intake_m2 += 60 * kMm2 * s;
@@ -45,7 +45,10 @@ inline void late_cams(Design& d, double rad) {
 }
 inline void miss(Design& d, double s) { d.burn.missing = 1 - (1 - d.burn.missing) * (1 - s); }
 inline void raise_fuel(Design& d, double s) { d.mixture.jets.lip_m -= 0.008 * s; }
-inline void shut_throttle(Design& d, double s) { d.throttle.open *= 1 - 0.85 * s; }
+inline void shut_throttle(Design& d, double s) {
+  d.throttle.open *= 1 - 0.85 * s;
+  d.mixture.jets.needle_m2 *= 1 - 0.85 * s;  // the needle hangs on the slide
+}
 inline void lower_valve(Design& d, double s) {
   double& port = d.two.exhaust_port.opens_rad;
   port += s * (d.two.exhaust_valve.low_opens_rad - port);

@@ -29,6 +29,7 @@ inline constexpr std::array kFuelFaults = {
                      // Oil in the place of fuel, and thicker: the jets pass less of both.
                      d.mixture.jets.main_m2 *= 1 - 0.08 * s;
                      d.mixture.lambda *= 1 + 0.08 * s;
+                     inject(d, 1 - 0.08 * s);
                      d.burn.efficiency *= 1 - 0.03 * s;
                      d.burn.spark *= 1 - 0.35 * s;
                    }},
@@ -60,8 +61,8 @@ inline constexpr std::array kCarburettorFaults = {
     SimulatedFault{"float-level-low", "with the fuel {} of 12 mm too low", FaultOf::carburettor,
                    [](Design& d, double s) { d.mixture.jets.lip_m += 0.012 * s; }},
     SimulatedFault{"bowl-vents-blocked", "with the bowl's vents blocked by {}", FaultOf::carburettor,
-                   [](Design& d, double s) { d.mixture.jets.vent = 1 - 0.9 * s; }},
-    SimulatedFault{"throttle-not-full", "with the throttle short of full by {}", FaultOf::any, shut_throttle},
+                   [](Design& d, double s) { d.mixture.jets.vent *= 1 - 0.9 * s; }},
+    SimulatedFault{"throttle-not-full", "with the throttle short of full by {}", FaultOf::carburettor, shut_throttle},
     SimulatedFault{"needle-too-lean", "with the needle {} of the way to a third too lean", FaultOf::carburettor,
                    [](Design& d, double s) { d.mixture.jets.needle_m2 *= 1 - 0.35 * s; }},
     SimulatedFault{"needle-too-rich", "with the needle {} of the way to a third too rich", FaultOf::carburettor,
@@ -92,7 +93,7 @@ inline constexpr std::array kCarburettorFaults = {
 };
 
 inline constexpr std::array kInjectionFaults = {
-    SimulatedFault{"pump-weak", "with the pump's pressure down by {}", FaultOf::injection,
+    SimulatedFault{"pump-weak", "with a weak pump, {} of the worst", FaultOf::injection,
                    [](Design& d, double s) { inject(d, std::sqrt(1 - 0.85 * s)); }},
     SimulatedFault{"pump-filter-clogged", "with the pump's filter clogged by {}", FaultOf::injection,
                    [](Design& d, double s) {
@@ -102,9 +103,9 @@ inline constexpr std::array kInjectionFaults = {
     SimulatedFault{"injector-clogged", "with the injector clogged by {}", FaultOf::injection,
                    [](Design& d, double s) { inject(d, 1 - 0.75 * s); }},
     SimulatedFault{"injector-leaking", "with the injector dripping {} of half as much again", FaultOf::injection,
-                   [](Design& d, double s) { inject(d, 1 + 0.6 * s); }},
-    SimulatedFault{"pressure-regulator-bad", "with the pressure up by {} of twice what is right", FaultOf::injection,
-                   [](Design& d, double s) { inject(d, std::sqrt(1 + s)); }},
+                   [](Design& d, double s) { inject(d, 1 + 0.5 * s); }},
+    SimulatedFault{"pressure-regulator-bad", "with the pressure {} of the way to twice what is right",
+                   FaultOf::injection, [](Design& d, double s) { inject(d, std::sqrt(1 + s)); }},
     SimulatedFault{"coolant-sensor-bad", "with a coolant sensor that says cold, {} of the way", FaultOf::injection,
                    [](Design& d, double s) { inject(d, 1 + 0.45 * s); }},
     SimulatedFault{"intake-pressure-sensor-bad", "with an intake pressure sensor that reads {} of a third low",
@@ -117,7 +118,7 @@ inline constexpr std::array kInjectionFaults = {
                    [](Design& d, double s) { inject(d, 1 + 0.33 * s); }},
     SimulatedFault{"fuel-coupling-bad", "with a fuel coupling that passes {} less", FaultOf::injection,
                    [](Design& d, double s) { inject(d, std::sqrt(1 - 0.6 * s)); }},
-    SimulatedFault{"pump-hose-off", "with the pump hose leaking away {} of the pressure", FaultOf::injection,
+    SimulatedFault{"pump-hose-off", "with a leaking pump hose, {} of the worst", FaultOf::injection,
                    [](Design& d, double s) { inject(d, std::sqrt(1 - 0.8 * s)); }},
     SimulatedFault{"battery-weak", "with a battery weakened by {}", FaultOf::injection,
                    [](Design& d, double s) {

@@ -54,7 +54,7 @@ bool applies(const SimulatedFault& fault, const Design& d) {
 Design with_fault(const Design& healthy, const SimulatedFault& fault, double severity) {
   assert(severity >= 0 && severity <= 1);
   Design changed = healthy;
-  fault.change(changed, severity);
+  if (severity > 0) fault.change(changed, severity);  // some caps lie below what a sound part could do
   return changed;
 }
 

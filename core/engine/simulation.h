@@ -82,8 +82,8 @@ class Simulation {
   Real by_jets_ = 0, by_map_ = 0;
   Carburettor<Real> carburettor_;
   // Smoothed: what the spray tube's place is above the air box, and the velocity head there.
-  Real outlet_pa_ = 0, head_pa_ = 0;
-  Real octane_, knock_ = 0;
+  Real outlet_pa_ = 0, head_pa_ = 0, behind_pa_ = 0;
+  Real octane_, knock_ = 0, shuts_rad_, opens_rad_;
   Real ideal_kg_ = 0;  // a cycle's fuel for the mixture that is wanted, by the air of the last one
   Real head_k_, piston_k_, barrel_k_, case_k_;
   Real p_ref_ = 1e5, t_ref_ = 350, v_ref_ = 1e-4;  // at the closing: Woschni

@@ -94,6 +94,8 @@ void Simulation<Real>::set(int i, const Member& m) {
   set_lane(cage_.m3, i, two_ ? d.two.cage_m3 : d.four.body_m3);
   set_lane(tail_open_, i, d.tail_open);
 
+  // Where the cylinder shuts: before top dead centre, its exhaust port or its inlet valves.
+  double shuts = -kPi + d.four.inlet.closes_rad;
   if (two_) {
     reed_.set(i, d.two.reed);
     transfers_.set(i, d.two.transfer_port, d.train, d.two.transfer_port.opens_rad);
@@ -102,6 +104,7 @@ void Simulation<Real>::set(int i, const Member& m) {
     const double opens = v.fitted ? v.low_opens_rad + up * (d.two.exhaust_port.opens_rad - v.low_opens_rad)
                                   : d.two.exhaust_port.opens_rad;
     exhaust_port_.set(i, d.two.exhaust_port, d.train, opens);
+    shuts = -opens;
     set_lane(displaces_to_, i, d.two.scavenging.displaced);
     set_lane(short_circuit_, i, d.two.scavenging.short_circuit);
   } else {
@@ -110,6 +113,8 @@ void Simulation<Real>::set(int i, const Member& m) {
     exhaust_valve_.set(i, ex, kPi - ex.opens_rad, kPi + ex.opens_rad + ex.closes_rad);
   }
 
+  set_lane(shuts_rad_, i, shuts);
+  set_lane(opens_rad_, i, two_ ? -shuts : kPi - d.four.exhaust.opens_rad);
   set_lane(burning_.spark_rad, i, -d.burn.spark_rad.at(m.rpm));
   set_lane(burning_.duration_rad, i, d.burn.duration_rad);
   set_lane(burning_.turns_per_s, i, m.rpm / 60);
@@ -126,7 +131,9 @@ void Simulation<Real>::set(int i, const Member& m) {
   set_lane(lambda_wanted_, i, x.lambda);
   set_lane(by_jets_, i, x.by == Fuelling::carburettor ? 1 : 0);
   set_lane(by_map_, i, x.by == Fuelling::injection ? 1 : 0);
-  set_lane(injected_kg_, i, x.by == Fuelling::injection ? x.injected_kg.at(m.rpm) * x.injected_share : 0);
+  // The box goes by the air's pressure and temperature.
+  const double denser = m.around.p_pa / kMappedPa * kMappedK / m.around.temp_k;
+  set_lane(injected_kg_, i, x.by == Fuelling::injection ? x.injected_kg.at(m.rpm) * x.injected_share * denser : 0);
   set_lane(supply_kg_s_, i, x.supply_kg_s);
   set_lane(vent_, i, x.jets.vent);
   const CarburettorJets& jets = x.jets;

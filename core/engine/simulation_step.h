@@ -58,11 +58,7 @@ template <typename Real>
 LostGas Simulation<Real>::place_of_loss(int i) const {
   using Place = LostGas::Place;
   const auto gone = [&](const Real& x) { return !(flow::lane(x, i) > 0); };
-  const auto volume = [&](const flow::Volume<Real>& v) { return gone(v.mass) || gone(v.energy); };
-  if (volume(cylinder_)) return {.place = Place::cylinder};
-  if (two_ && volume(case_)) return {.place = Place::crankcase};
-  if (volume(box_)) return {.place = Place::air_box};
-  if (volume(cage_)) return {.place = Place::inlet};
+  // A duct tells a step late, when the vessel at its end may have drawn from the lost cell: so the ducts first.
   const auto in = [&](const flow::Duct<Real>& d, Place place) -> LostGas {
     const double length = flow::lane(d.length(), i);
     for (int c = 0; c < d.cells(); ++c) {
@@ -74,7 +70,12 @@ LostGas Simulation<Real>::place_of_loss(int i) const {
   };
   if (gone(exhaust_.least())) return in(exhaust_, Place::exhaust);
   if (gone(runner_.least())) return in(runner_, Place::runner);
-  return two_ ? in(transfer_, Place::transfer) : in(port_, Place::port);
+  if (two_ && gone(transfer_.least())) return in(transfer_, Place::transfer);
+  if (!two_ && gone(port_.least())) return in(port_, Place::port);
+  const auto volume = [&](const flow::Volume<Real>& v) { return gone(v.mass) || gone(v.energy); };
+  if (volume(cylinder_)) return {.place = Place::cylinder};
+  if (two_ && volume(case_)) return {.place = Place::crankcase};
+  return {.place = volume(box_) ? Place::air_box : Place::inlet};
 }
 
 /// The state of a volume that all flows of this step see.
@@ -105,12 +106,15 @@ void Simulation<Real>::intake(Real dt) {
   constexpr double kLagS = 0.006;
   const Real air_rho = around_.p / (gas_.air.constant * around_.temp_k), lag = min(dt * (1.0 / kLagS), Real(1));
   outlet_pa_ += (right.p - box.p - outlet_pa_) * lag;
-  head_pa_ += (with_sign(venturi_drop_pa(air_rho, right.u), right.u) - head_pa_) * lag;
+  // In the gap under the slide, which is narrower than the runner's end.
+  const Real gap_m_s = right.u / max(throttle_open_, Real(0.05));
+  head_pa_ += (with_sign(venturi_drop_pa(air_rho, gap_m_s), right.u) - head_pa_) * lag;
+  behind_pa_ += (cage.p - box.p - behind_pa_) * lag;
   const Real main_outlet = outlet_pa_ - spray_ * head_pa_;
   const auto drawn = [&](const FuelCircuit<Real>& circuit, Real outlet) {
     return circuit_fuel_kg_s(circuit, {}, Bowl<Real>{vent_ * (-outlet) + outlet, Real(0), fuel_rho_}, outlet, air_rho);
   };
-  const Real drawn_now = drawn(carburettor_.main, main_outlet) + drawn(carburettor_.pilot, outlet_pa_);
+  const Real drawn_now = drawn(carburettor_.main, main_outlet) + drawn(carburettor_.pilot, behind_pa_);
   const Real full = Real(two_ ? 2 * std::numbers::pi : 4 * std::numbers::pi);
   const Real mapped = injected_kg_ * omega_ / full;
   const Real air = right.out.mass - right.out.fuel - right.out.burned;
@@ -196,7 +200,9 @@ void Simulation<Real>::four_stroke(Real dt, const Rest& cylinder) {
 template <typename Real>
 void Simulation<Real>::wall_heat(Real dt, const Rest& cylinder) {
   const Real drop = crank_.drop(abs(angle_));
-  const auto closed = abs(angle_)<Real(2.2), burning = angle_> burning_.spark_rad;
+  const auto closed =
+      select(angle_ > shuts_rad_, Real(1), Real(0)) * select(angle_ < opens_rad_, Real(1), Real(0)) > Real(0);
+  const auto burning = angle_ > burning_.spark_rad;
   const MotoredState<Real> motored{2.0 * crank_.radius_m * crank_.piston_m2, v_ref_, t_ref_, p_ref_,
                                    p_ref_ * pow(v_ref_ / cylinder_.m3, Real(1.33))};
   const Real c1 = select(closed, Real(kWoschniClosed), Real(kWoschniGasExchange));
@@ -214,8 +220,8 @@ template <typename Real>
 void Simulation<Real>::turn(Real dt) {
   const double half = two_ ? std::numbers::pi : 2 * std::numbers::pi;
   const Real before = angle_, after = angle_ + omega_ * dt;
-  // Where both ends are shut: what Woschni and the end gas go by.
-  const auto compressing = select(before < Real(-1.6), after, Real(-100)) >= Real(-1.6);
+  // The cylinder shuts: what Woschni and the end gas go by.
+  const auto compressing = select(before < shuts_rad_, after, Real(-100)) >= shuts_rad_;
   const auto sparks = select(before < burning_.spark_rad, after, Real(-100)) >= burning_.spark_rad;
   const Rest before_spark = cylinder_.rest(gas_);
   burning_.spark(sparks, cycles_ < Real(kComesFiring), burning_.spark_rad, cylinder_, before_spark);
@@ -228,10 +234,11 @@ void Simulation<Real>::turn(Real dt) {
   // The end gas is compressed with the rest: from the state at the reference on, as if without heat.
   const Real share = burning_.burn(after, cylinder_);
   const Real end_gas_k = t_ref_ * pow(before_spark.p / p_ref_, Real(0.26));
-  const auto waits = select(after > Real(-1.6), share, Real(2)) < Real(0.95);
+  // Until the spark all of it waits; what burned is of the last cycle then.
+  const Real gone = select(after < burning_.spark_rad, Real(0), share);
+  const auto waits = select(after > shuts_rad_, gone, Real(2)) < Real(0.95);
   knock_ += select(waits, induction_rate(octane_, before_spark.p, end_gas_k), Real(0)) * dt;
-  now_.knock = max(now_.knock, knock_);
-  knock_ = select(compressing, Real(0), knock_);
+  now_.knock = knock_;
   const Real drop = crank_.drop(min(abs(after), Real(2 * std::numbers::pi)));
   now_.work_j += cylinder_.resize(gas_, crank_.cylinder_m3(drop));
   if (two_) now_.case_work_j += case_.resize(gas_, crank_.crankcase_m3(drop));
@@ -246,6 +253,7 @@ void Simulation<Real>::turn(Real dt) {
   // In the lanes whose cycle is over.
   ideal_kg_ = select(over, 0.5 * (ideal_kg_ + now_.air_kg / (air_to_fuel_ * lambda_wanted_)), ideal_kg_);
   cycles_ += select(over, Real(1), Real(0));
+  knock_ = select(over, Real(0), knock_);
   for (auto part : Totals<Real>::parts()) {
     last_.*part = select(over, now_.*part, last_.*part);
     now_.*part = select(over, Real(0), now_.*part);

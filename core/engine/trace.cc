@@ -15,17 +15,14 @@ Trace trace(const Member& member, const RunOptions& options) {
   while (out.state == Outcome::State::does_not_repeat && cycles.count() < options.most_cycles) {
     const double before = s.cycles();
     s.step();
-    if (s.losses() > 0) {
-      out.state = Outcome::State::lost_gas;
-      return out;
-    }
+    if (s.losses() > 0) break;
     if (s.cycles() <= before) continue;
     cycles.add(s.cycle(), 0);
     if (cycles.settled(options) > 0) out.state = Outcome::State::repeats;
   }
   constexpr double kDegree = std::numbers::pi / 180;
   double last = -100;
-  for (const double before = s.cycles(); s.cycles() <= before;) {
+  for (const double before = s.cycles(); s.cycles() <= before && s.losses() == 0;) {
     s.step();
     if (s.angle() - last < kDegree) continue;
     last = s.angle();
@@ -40,6 +37,7 @@ Trace trace(const Member& member, const RunOptions& options) {
                       .exhaust_m_s = pipe.u,
                       .inlet_pa = s.inlet().p});
   }
+  if (s.losses() > 0) return {.state = Outcome::State::lost_gas, .lost = s.lost(0), .at = {}};
   return out;
 }
 

@@ -18,6 +18,7 @@ struct TracePoint {
 
 struct Trace {
   Outcome::State state = Outcome::State::does_not_repeat;
+  LostGas lost;
   std::vector<TracePoint> at;  // one cycle, by angle, about a degree apart
 };
 

@@ -74,12 +74,16 @@ class Packing {
     const Rest<Real> in = volume_.rest(gas);
     const Charge<Real> charge = charge_of(gas, in.y);
     const Real rho = in.p / (charge.constant * in.temp_k), h = charge.enthalpy(in.temp_k);
+    Real packed = 0;  // what the packed cells hold to what the packing does
+    for (int i = first_; i < static_cast<int>(wall_m2_.size()); ++i)
+      packed += select(wall_m2_[static_cast<size_t>(i)] > Real(0), duct.cell_volume(i), Real(0));
+    packed = packed / volume_.m3;
     for (int i = first_; i < static_cast<int>(wall_m2_.size()); ++i) {
       const Real wall = wall_m2_[static_cast<size_t>(i)];
       const Primitive<Real> w = duct.at(gas, i);
-      // Half of what would even the two out within the step is the most: stable whatever the resistance.
+      // No more than evens the two out within the step, all cells together: stable whatever the resistance.
       const Real stiff = 1.4 * w.p * wall * dt_s / (resistance_ * duct.cell_volume(i));
-      const Real through = wall * (w.p - in.p) / (resistance_ * (1.0 + stiff));  // m3/s
+      const Real through = wall * (w.p - in.p) / (resistance_ * (1.0 + stiff * (1.0 + packed)));  // m3/s
       const auto outwards = through > Real(0);
       const auto pick = [&](Real a, Real b) { return select(outwards, a, b); };
       const Charge<Real> here = charge_of(gas, w.y);
