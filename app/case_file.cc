@@ -142,9 +142,11 @@ class CaseReader : JsonDocument {
   }
 
   void shop(const Json& j) {
-    if (!fields(j, "shop", {"money_per_hour", "currency", "lacks", "usual"})) return;
+    if (!fields(j, "shop", {"money_per_hour", "currency", "lacks", "usual", "simulated_worth"})) return;
     if (j.contains("money_per_hour"))
       case_.shop.money_per_hour = number_of(j["money_per_hour"], "shop.money_per_hour", 0.01, 1e6);
+    if (j.contains("simulated_worth"))
+      case_.shop.simulated_worth = number_of(j["simulated_worth"], "shop.simulated_worth", 0, 1000);
     if (j.contains("currency")) case_.shop.currency = text_of(j["currency"], "shop.currency");
     if (j.contains("usual")) {
       case_.shop.usual = told_of(j["usual"], "shop.usual");

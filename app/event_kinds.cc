@@ -19,6 +19,8 @@ void settings(const Knowledge& k, const std::string&, const Json& d, std::vector
   for (const std::string t : d.at("lacks")) check_tool(k, t, "lacks", problems);
   for (const auto& [condition, told] : d.value("usual", Conditions{}))
     check_lasting(AskedCondition::Of::shop, condition, told, "usual." + condition, problems);
+  if (!is_simulated_worth(d.value("simulated_worth", 0.0)))
+    problems.push_back({"", 0, "simulated_worth", "is out of range", "0 to 1000 answers"});
   if (!(d.at("money_per_hour") > 0)) problems.push_back({"", 0, "money_per_hour", "is 0", "above 0"});
 }
 
@@ -110,7 +112,8 @@ const std::vector<EventKind>& event_kinds() {
        {{"money_per_hour", Type::number},
         {"currency", Type::text},
         {"lacks", Type::texts},
-        {"usual", Type::told, false}},
+        {"usual", Type::told, false},
+        {"simulated_worth", Type::number, false}},
        settings},
       {"bike",
        "added",

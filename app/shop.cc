@@ -158,6 +158,8 @@ void Shop::set(const ShopSettings& s) {
   return newest([&] {
     if (!(s.money_per_hour > 0 && s.money_per_hour < 1e6))
       throw BadInput({"", 0, "money_per_hour", "the worth of an hour must be above 0", "what your hour costs, as 60"});
+    if (!is_simulated_worth(s.simulated_worth))
+      throw BadInput({"", 0, "simulated", "is not a number of answers", "0 to 1000; 0: simulations do not count"});
     if (!is_utf8(s.currency)) throw BadInput({"", 0, "currency", "is not UTF-8 text", "usual letters"});
     std::vector<Problem> problems;
     for (const auto& t : s.lacks) {

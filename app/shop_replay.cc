@@ -175,6 +175,7 @@ void ShopReplay::replay(const std::string& subject) {
           settings_.currency = d.at("currency");
           settings_.lacks = d.at("lacks").get<std::set<std::string>>();
           settings_.usual = d.value("usual", Conditions{});
+          settings_.simulated_worth = d.value("simulated_worth", 0.0);
         } else if (p.event.kind != "identity" && p.event.kind != "took-over") {
           throw std::runtime_error("unknown kind");
         }

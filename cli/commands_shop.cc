@@ -242,7 +242,7 @@ void access(CLI::App& app, Cli& cli) {
 
 void settings(CLI::App& app, Cli& cli) {
   struct Args {
-    std::optional<double> worth;
+    std::optional<double> worth, simulated;
     std::string currency;
     std::vector<std::string> lacks, has, usual;
   };
@@ -254,11 +254,15 @@ void settings(CLI::App& app, Cli& cli) {
   app.add_option("--usual", a->usual,
                  "what holds for every reading here: height=1400m, hose=3cm3, leads=0.2ohm; height= takes it back")
       ->type_name("CONDITION=VALUE");
+  app.add_option("--simulated", a->simulated,
+                 "how many answers a simulated strength counts as, beside the 20 of one by hand; 0: it does not count")
+      ->type_name("ANSWERS");
   app.callback([a, &cli] {
     ShopSettings s = cli.shop().settings();
-    const bool change =
-        a->worth.has_value() || !a->currency.empty() || !a->lacks.empty() || !a->has.empty() || !a->usual.empty();
+    const bool change = a->worth.has_value() || a->simulated.has_value() || !a->currency.empty() || !a->lacks.empty() ||
+                        !a->has.empty() || !a->usual.empty();
     if (a->worth) s.money_per_hour = *a->worth;
+    if (a->simulated) s.simulated_worth = *a->simulated;
     if (!a->currency.empty()) s.currency = a->currency;
     s.lacks.insert(a->lacks.begin(), a->lacks.end());
     for (const auto& t : a->has) {
@@ -281,6 +285,8 @@ void settings(CLI::App& app, Cli& cli) {
     cli.output.line(fmt::format("an hour is worth {:g} {}", s.money_per_hour, s.currency));
     cli.output.line("tools that are missing: " +
                     (s.lacks.empty() ? "none" : fmt::format("{}", fmt::join(s.lacks, ", "))));
+    cli.output.line(s.simulated_worth > 0 ? fmt::format("simulated strengths count as {:g} answers", s.simulated_worth)
+                                          : "simulated strengths do not count");
     for (const auto& [condition, told] : s.usual) cli.output.line(fmt::format("usual {}: {}", condition, told));
   });
 }

@@ -5,6 +5,7 @@
 
 #include "core/belief/priors.h"
 #include "core/wear/wear.h"
+#include "edge/simulated.h"
 
 namespace crankwise {
 namespace {
@@ -47,7 +48,7 @@ void fit_faults(BikeModel& m, const Bike& bike, const std::set<std::string>& con
   }
 }
 
-void fit_findings(BikeModel& m, const Learned& learned) {
+void fit_findings(BikeModel& m, const Bike& bike, const ShopSettings& shop, const Learned& learned) {
   std::map<std::string, int> groups;
   for (const Finding& f : m.knowledge->findings) {
     if (!f.applies.holds(m.traits)) continue;
@@ -67,10 +68,13 @@ void fit_findings(BikeModel& m, const Learned& learned) {
     m.findings.push_back(&f);
     m.model.findings.push_back(std::move(model));
   }
+  const SimulatedClass* simulated = m.knowledge->simulated.find(bike.bike_class);
   for (size_t i = 0; i < m.faults.size(); ++i) {
     const Fault& fault = *m.faults[i];
     std::map<int, double> links;
-    for (const auto& [id, strength] : strengths_by_hand(*m.knowledge, fault, m.traits)) {
+    for (const auto& [id, strength] :
+         pooled_strengths(strengths_by_hand(*m.knowledge, fault, m.traits), Learned::kAnswersWorth, simulated, fault.id,
+                          shop.simulated_worth)) {
       if (const int f = m.finding(id); f >= 0) links[f] = strength;
     }
     for (const auto& [f, strength] : links) {
@@ -170,9 +174,12 @@ void fit_step(BikeModel& m, const Step& s, const ShopSettings& shop) {
 
 }  // namespace
 
+bool is_simulated_worth(double answers) { return answers >= 0 && answers <= 1000; }
+
 Json settings_data(const ShopSettings& s) {
   Json j{{"money_per_hour", s.money_per_hour}, {"currency", s.currency}, {"lacks", s.lacks}};
   if (!s.usual.empty()) j["usual"] = s.usual;
+  if (s.simulated_worth > 0) j["simulated_worth"] = s.simulated_worth;
   return j;
 }
 
@@ -215,7 +222,7 @@ BikeModel fit(const Knowledge& k, const Bike& bike, const std::set<std::string>&
   m.traits = Traits(bike.traits);
   fit_faults(m, bike, contexts, shop, learned);
   m.yardsticks = yardsticks_of(k, bike);
-  fit_findings(m, learned);
+  fit_findings(m, bike, shop, learned);
   fit_parts(m, bike);
   m.plan.minutes_per_money = 60 / shop.money_per_hour;
   for (const Step& s : k.steps) {

@@ -25,9 +25,12 @@ struct ShopSettings {
   double multiple_share = 0.12;  // share of bikes with more than one fault; common practice
   std::set<std::string> lacks;   // tools the shop does not have
   Conditions usual;              // of readings taken here: height, the gauge's hose ...
+  double simulated_worth = 0;    // answers that a simulated strength counts as, beside those of one by hand; 0: none
 };
 
 Json settings_data(const ShopSettings&);
+/// Answers: 0 to 1000.
+bool is_simulated_worth(double);
 
 struct BikeModel {
   const Knowledge* knowledge = nullptr;

@@ -47,4 +47,20 @@ const SimulatedClass::SimulatedFault* SimulatedClass::find(const std::string& fa
   return found == faults.end() ? nullptr : &*found;
 }
 
+std::map<std::string, double> pooled_strengths(std::map<std::string, double> strengths, double hand_worth,
+                                               const SimulatedClass* c, const std::string& fault,
+                                               double simulated_worth) {
+  constexpr double kLeast = 0.05;  // a strength below is not worth a link
+  const auto* simulated = c == nullptr || simulated_worth <= 0 ? nullptr : c->find(fault);
+  if (simulated == nullptr) return strengths;
+  for (const std::string& finding : c->decides) {
+    const auto shown = simulated->shows.find(finding);
+    const double share = shown == simulated->shows.end() ? 0 : shown->second;
+    double& strength = strengths[finding];
+    strength = (hand_worth * strength + simulated_worth * share) / (hand_worth + simulated_worth);
+    if (strength < kLeast) strengths.erase(finding);
+  }
+  return strengths;
+}
+
 }  // namespace crankwise

@@ -5,7 +5,10 @@
 #include <cmath>
 
 #include "app/engine/evidence.h"
+#include "app/shop.h"
+#include "edge/bike_model.h"
 #include "edge/problem.h"
+#include "edge/simulated.h"
 #include "tests/small_knowledge.h"
 
 namespace crankwise {
@@ -31,6 +34,59 @@ shows = { breaks-up = 0.9 }
 )";
 
 Knowledge with_simulated() { return test::small_knowledge_and(kSimulated); }
+
+double strength_of(const BikeModel& m, const char* fault, const char* finding) {
+  for (const auto& link : m.model.findings[static_cast<size_t>(m.finding(finding))].links)
+    if (link.fault == m.fault(fault)) return link.strength;
+  return 0;
+}
+
+TEST(SimulatedEvidence, IsPooledAsAnswers) {
+  const Knowledge k = with_simulated();
+  const SimulatedClass* c = k.simulated.find("mini-two-stroke");
+  ASSERT_NE(c, nullptr);
+  const auto pooled = pooled_strengths({{"bogs-up-top", 0.9}, {"jet-dirty", 0.8}}, 20, c, "main-jet-blocked", 10);
+  EXPECT_NEAR(pooled.at("bogs-up-top"), 0.6, 1e-12) << "the simulation hardly shows it";
+  EXPECT_NEAR(pooled.at("breaks-up"), 0.2, 1e-12) << "by hand it is not known";
+  EXPECT_EQ(pooled.at("jet-dirty"), 0.8) << "no matter of physics";
+  EXPECT_EQ(pooled_strengths({{"bogs-up-top", 0.06}}, 20, c, "main-jet-blocked", 10).count("bogs-up-top"), 0U);
+  const std::map<std::string, double> own{{"breaks-up", 0.4}};
+  EXPECT_EQ(pooled_strengths(own, 20, c, "reed-chipped", 10), own) << "a fault that was not simulated";
+  EXPECT_EQ(pooled_strengths(own, 20, nullptr, "main-jet-blocked", 10), own) << "a class that was not";
+  EXPECT_EQ(pooled_strengths(own, 20, c, "main-jet-blocked", 0), own) << "not wanted";
+}
+
+TEST(SimulatedEvidence, MovesTheBeliefOfBikesOfTheClassWhereTheShopWantsIt) {
+  const Knowledge k = with_simulated();
+  Bike bike;
+  bike.bike_class = "mini-two-stroke";
+  bike.traits = k.classes.find("mini-two-stroke")->traits;
+  ShopSettings wants;
+  wants.simulated_worth = 10;
+  const auto strength = [&](const ShopSettings& shop) {
+    return strength_of(fit(k, bike, {}, shop), "main-jet-blocked", "bogs-up-top");
+  };
+  const double hand = strength({});
+  EXPECT_GT(hand, 0.8);
+  EXPECT_NEAR(strength(wants), hand * 2 / 3, 1e-12);
+  EXPECT_NEAR(strength_of(fit(k, bike, {}, wants), "main-jet-blocked", "breaks-up"), 0.2, 1e-12);
+  bike.bike_class = "";
+  EXPECT_EQ(strength(wants), hand);
+}
+
+TEST(SimulatedEvidence, ItsWorthIsKeptAndChecked) {
+  Shop shop(test::small_knowledge(), Store::in_memory(), [] { return std::string("2026-03-14T08:10:00.100Z"); });
+  ShopSettings s = shop.settings();
+  EXPECT_EQ(s.simulated_worth, 0);
+  s.simulated_worth = 10;
+  shop.set(s);
+  EXPECT_EQ(shop.settings().simulated_worth, 10);
+  for (const double wrong : {-1.0, 1001.0, std::nan("")}) {
+    s.simulated_worth = wrong;
+    EXPECT_THROW(shop.set(s), BadInput) << wrong;
+  }
+  EXPECT_EQ(shop.settings().simulated_worth, 10);
+}
 
 TEST(SimulatedEvidence, SaysWhereItDisagrees) {
   const Knowledge k = with_simulated();

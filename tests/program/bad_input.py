@@ -73,7 +73,7 @@ class BadInput(Case):
             ("figure", "red-125", "compression", "170 psi", "--to", "160 psi", "not a range"),
             ("figure", "red-125", "compression", "170 psi", "--to", "3 mm", "do not fit"), ("figure", "red-125", "compression", "0 psi", "above 0"),
             ("access", "red-125", "tank", "-1", "5", "below 0"), ("access", "red-125", "tank", "x", "5", "off"), ("access", "red-125", "tank", "nan", "5", ""),
-            ("settings", "--hour", "-5", "above 0"), ("settings", "--hour", "0", "above 0"), ("settings", "--hour", "nan", "above 0"),
+            ("settings", "--simulated", "-1", "0 to 1000"), ("settings", "--simulated", "x", "--simulated"), ("settings", "--hour", "-5", "above 0"), ("settings", "--hour", "0", "above 0"), ("settings", "--hour", "nan", "above 0"),
             ("add-bike", "X", "--class", CLASS, "--hours", "-1", "--hours"), ("add-bike", "X", "--class", CLASS, "--hours", "nan", "hours"),
             ("add-bike", "X", "--class", CLASS, "--cc", "5", "--cc"), ("take-in", "red-125", "  ", "complaint is empty"))
 
