@@ -42,6 +42,16 @@ TEST(EngineTold, SaysWhatIsLeftAndWhereItStops) {
   const auto warned = explained(told().healthy, lean);
   EXPECT_TRUE(std::any_of(warned.begin(), warned.end(),
                           [](const std::string& w) { return w.find("can seize") != std::string::npos; }));
+  const auto of_knock = [](const SimulatedCurve& c) {
+    const auto said = explained(told().healthy, c);
+    return std::any_of(said.begin(), said.end(),
+                       [](const auto& w) { return w.find("may knock") != std::string::npos; });
+  };
+  SimulatedCurve knocks = told().faulty;
+  for (engine::Outcome& o : knocks.at) o.knock_margin = -1;
+  EXPECT_TRUE(of_knock(knocks));
+  for (engine::Outcome& o : knocks.at) o.knock_margin = 0.9;
+  EXPECT_FALSE(of_knock(knocks));
 }
 
 TEST(EngineTold, TableAndJsonHoldEverySpeed) {

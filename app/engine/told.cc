@@ -127,6 +127,9 @@ std::vector<std::string> explained(const SimulatedCurve& healthy, const Simulate
   // *Common practice*: a lean engine held wide open seizes, or burns a hole in its piston.
   if (is.power_w > 0 && (is.lambda > 1.0 || there > 1.0))
     out.push_back("Do not look for it by holding the throttle open: so lean an engine can seize or burn its piston.");
+  // *Common practice*: an engine that knocks at full throttle breaks rings and melts pistons.
+  if (is.power_w > 0 && is.knock_margin < std::min(0.0, was.knock_margin - 0.1))
+    out.push_back("It may knock: full throttle can break it, so find this one with little throttle or none.");
   const double hotter = is.exhaust_k - was.exhaust_k;
   if (std::abs(hotter) > 40 && is.power_w > 0)
     out.push_back(fmt::format("Where it was strongest the exhaust gas leaves {:.0f} K {}.",

@@ -4,12 +4,12 @@
 //   const auto now = charge_burn(state, state_at_reference, kPetrolFlame, kUsualLimits);
 //   now.angle_factor; now.complete; now.misfire;        // longer than the reference; share that burns; share of cycles
 //
-// Templates on Real: core/engine/smooth.h.
+// Templates on Real: core/engine/real.h.
 #pragma once
 
 #include <cmath>
 
-#include "core/engine/smooth.h"
+#include "core/engine/real.h"
 
 namespace crankwise::engine {
 
@@ -23,14 +23,12 @@ inline constexpr VibeShape kVibeHeywood{5, 2};       // 99.3 % (Heywood, Interna
 /// x is the share of the burn angle; below 0 it counts as 0, above 1 as 1.
 template <typename Real>
 Real vibe_burned(const Real& x, const VibeShape& shape) {
-  using std::exp, std::pow;
   return Real(1) - exp(Real(-shape.a) * pow(within(x, Real(0), Real(1)), Real(shape.m + 1)));
 }
 
 /// d burned / dx, for 0 <= x <= 1. m above 0.
 template <typename Real>
 Real vibe_rate(const Real& x, const VibeShape& shape) {
-  using std::exp, std::pow;
   const Real low = pow(within(x, Real(0), Real(1)), Real(shape.m));
   return Real(shape.a * (shape.m + 1)) * low * exp(Real(-shape.a) * low * within(x, Real(0), Real(1)));
 }
@@ -72,15 +70,14 @@ struct ChargeState {
 
 template <typename Real>
 Real flame_speed_m_s(const ChargeState<Real>& charge, const FlameLaw& law) {
-  using std::pow;
   const Real phi = Real(1) / charge.lambda, off = phi - Real(law.phi_best);
-  const Real cold = greater_of(Real(law.b_m_s) + Real(law.b_phi_m_s) * off * off, Real(0.01));
+  const Real cold = max(Real(law.b_m_s) + Real(law.b_phi_m_s) * off * off, Real(0.01));
   const Real fitted = within(phi, Real(0.7), Real(1.4));
   const Real alpha = Real(law.alpha0) + Real(law.alpha1) * pow(fitted, Real(law.alpha_power));
   const Real beta = Real(law.beta0) + Real(law.beta1) * pow(fitted, Real(law.beta_power));
   const Real diluted = Real(1) - Real(2.06) * pow(within(charge.residual, Real(0), Real(1)), Real(0.77));
   return cold * pow(charge.temp_k / Real(298), alpha) * pow(charge.p_pa / Real(101325), beta) *
-         greater_of(diluted, Real(0.15));
+         max(diluted, Real(0.15));
 }
 
 /// Mixtures that burn at all: lambda lean about 1.35 to 1.5, rich about 0.55 to 0.6 (Heywood, ch. 9; *common
@@ -100,7 +97,6 @@ struct BurnLimits {
 };
 template <typename Real>
 BurnLimits<Real> burn_limits(const ChargeState<Real>& charge, const FlameLimits& usual) {
-  using std::pow;
   const Real fresh = within(Real(1) - charge.residual / Real(usual.most_residual), Real(0), Real(1));
   const Real share = fresh * pow(within(charge.spark, Real(0), Real(1)), Real(0.3));
   return {Real(usual.middle) + Real(usual.lean - usual.middle) * share,
@@ -110,8 +106,7 @@ BurnLimits<Real> burn_limits(const ChargeState<Real>& charge, const FlameLimits&
 /// Share that lies beyond either limit when these are blurred: 1 where the limits meet.
 template <typename Real>
 Real beyond_limits(const Real& lambda, const BurnLimits<Real>& limits, double blur) {
-  return lesser_of(soft_step((lambda - limits.lean) / Real(blur)) + soft_step((limits.rich - lambda) / Real(blur)),
-                   Real(1));
+  return min(soft_step((lambda - limits.lean) / Real(blur)) + soft_step((limits.rich - lambda) / Real(blur)), Real(1));
 }
 
 template <typename Real>
@@ -128,7 +123,6 @@ struct ChargeBurn {
 template <typename Real>
 ChargeBurn<Real> charge_burn(const ChargeState<Real>& charge, const ChargeState<Real>& reference, const FlameLaw& law,
                              const FlameLimits& usual) {
-  using std::pow;
   const BurnLimits<Real> limits = burn_limits(charge, usual);
   const auto slowness = [](const Real& spark) { return Real(1.1) - Real(0.1) * within(spark, Real(0), Real(1)); };
   const Real slower = flame_speed_m_s(reference, law) / flame_speed_m_s(charge, law);

@@ -10,14 +10,14 @@
 // K2 sqrt(2 rho_a y), foam through K3 and d the whole pressure (areas K with their coefficients),
 //   y = d / (1 + (K1 sqrt rho_f + K2 sqrt rho_a) (K1 / sqrt rho_f + K2 / sqrt rho_a) / K3^2);
 // without a bleed these are two holes in series. Close to d = 0 the flow goes to 0 in a straight line (kSoftPa).
-// Jet numbers and needles of a bench sum: core/calc/jetting.h. Templates on Real: core/engine/smooth.h. SI.
+// Jet numbers and needles of a bench sum: core/calc/jetting.h. Templates on Real: core/engine/real.h. SI.
 #pragma once
 
 #include <cmath>
 #include <numbers>
 
 #include "core/calc/air.h"
-#include "core/engine/smooth.h"
+#include "core/engine/real.h"
 
 namespace crankwise::engine {
 
@@ -31,7 +31,7 @@ Real hole_m2(const Real& bore_m) {
 /// Open ring between needle and needle jet; none where the needle is thicker.
 template <typename Real>
 Real needle_ring_m2(const Real& tube_m, const Real& needle_m) {
-  return greater_of(hole_m2(tube_m) - hole_m2(needle_m), Real(0));
+  return max(hole_m2(tube_m) - hole_m2(needle_m), Real(0));
 }
 
 /// Thickness of the needle in the mouth of its jet, raised by so much. Clip in a lower groove: add the grooves to the
@@ -44,7 +44,7 @@ struct TaperNeedle {
 };
 template <typename Real>
 Real needle_thickness_m(const TaperNeedle<Real>& needle, const Real& lift_m) {
-  return greater_of(needle.straight_m - needle.slope * greater_of(lift_m - needle.taper_begins_m, Real(0)), Real(0));
+  return max(needle.straight_m - needle.slope * max(lift_m - needle.taper_begins_m, Real(0)), Real(0));
 }
 
 /// Air through a venturi that is this much below the pressure before it: cd A sqrt(2 rho dp).
@@ -63,7 +63,6 @@ Real venturi_drop_pa(const Real& air_kg_m3, const Real& air_m_s) {
 /// The speed at which fuel begins to flow over the lip: sqrt(2 g lip rho_f / rho_a).
 template <typename Real>
 Real lip_air_m_s(const Real& lip_m, const Real& fuel_kg_m3, const Real& air_kg_m3) {
-  using std::sqrt;
   return sqrt(Real(2 * kGravity) * lip_m * fuel_kg_m3 / air_kg_m3);
 }
 
@@ -101,7 +100,6 @@ Real circuit_signal_pa(const FuelCircuit<Real>& circuit, const Bowl<Real>& bowl,
 template <typename Real>
 Real circuit_fuel_kg_s(const FuelCircuit<Real>& circuit, const BlockedShares<Real>& blocked, const Bowl<Real>& bowl,
                        const Real& outlet_pa, const Real& air_kg_m3) {
-  using std::sqrt;
   const auto open = [](const Real& cd, const Real& area_m2, const Real& shut) {
     return cd * area_m2 * (Real(1) - within(shut, Real(0), Real(1)));
   };

@@ -1,7 +1,7 @@
 // Friction as mean effective pressure: what it takes from the work of a cycle, over the swept volume. Pa, m/s.
 #pragma once
 
-#include "core/engine/smooth.h"
+#include "core/engine/real.h"
 
 namespace crankwise::engine {
 

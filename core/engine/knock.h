@@ -6,7 +6,7 @@
 // Livengood and Wu 1955: the end gas goes off when the integral of dt / tau is 1. Douaud and Eyzat (SAE 780080), as in
 // Heywood, Internal Combustion Engine Fundamentals, eq. 9.61 (from memory):
 //   tau = 17.68 ms (ON / 100)^3.402 p^-1.7 exp(3800 / T), p in atm.
-// The same is printed with 18.69 ms, which fits p in kgf/cm2. Template on Real: core/engine/smooth.h.
+// The same is printed with 18.69 ms, which fits p in kgf/cm2. Template on Real: core/engine/real.h.
 #pragma once
 
 #include <cmath>
@@ -16,7 +16,6 @@ namespace crankwise::engine {
 /// Induction time; octane 80 to 110, Pa, K of the unburned gas.
 template <typename Real>
 Real induction_s(const Real& octane, const Real& p_pa, const Real& temp_k) {
-  using std::exp, std::pow;
   return Real(17.68e-3) * pow(octane / Real(100), Real(3.402)) * pow(p_pa / Real(101325), Real(-1.7)) *
          exp(Real(3800) / temp_k);
 }

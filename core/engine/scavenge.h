@@ -6,7 +6,7 @@
 // old gas out until it fills a share of the cylinder, then mixes at once with all of it.
 #pragma once
 
-#include "core/engine/smooth.h"
+#include "core/engine/real.h"
 
 namespace crankwise::engine {
 
@@ -38,7 +38,7 @@ struct LeavingGas {
 /// The same step by step. `fresh` is the share of fresh charge in the cylinder now, `in_over_out` flow into the
 /// cylinder to flow out of it (0 once the transfers are closed): the short way takes its share of what enters, at most
 /// all that leaves. The change from displacing to mixing lies within 0.002 of `fresh` below displaces_to.
-/// Template on Real: core/engine/smooth.h.
+/// Template on Real: core/engine/real.h.
 template <typename Real>
 LeavingGas<Real> leaving_gas(const Real& displaces_to, const Real& short_circuit, const Real& fresh,
                              const Real& in_over_out) {

@@ -2,19 +2,18 @@
 //
 // Woschni is printed with two pairs of constant and temperature exponent, which differ by 17 % at 2300 K; this is the
 // one of Heywood (Internal Combustion Engine Fundamentals, eq. 12.19). Lengths in m, pressures in Pa, temperatures in
-// K, all above 0. Templates on Real: core/engine/smooth.h.
+// K, all above 0. Templates on Real: core/engine/real.h.
 #pragma once
 
 #include <cmath>
 
-#include "core/engine/smooth.h"
+#include "core/engine/real.h"
 
 namespace crankwise::engine {
 
 /// 3.26 B^-0.2 p^0.8 T^-0.55 w^0.8 with p in kPa; w is the gas speed below.
 template <typename Real>
 Real woschni_w_m2_k(const Real& bore_m, const Real& p_pa, const Real& temp_k, const Real& gas_m_s) {
-  using std::pow;
   return Real(3.26) * pow(bore_m, Real(-0.2)) * pow(p_pa / Real(1000), Real(0.8)) * pow(temp_k, Real(-0.55)) *
          pow(gas_m_s, Real(0.8));
 }
@@ -35,14 +34,13 @@ struct MotoredState {
 template <typename Real>
 Real woschni_gas_m_s(const Real& c1, const Real& piston_mean_m_s, const Real& c2, const Real& p_pa,
                      const MotoredState<Real>& motored) {
-  const Real burning = greater_of(p_pa - motored.motored_pa, Real(0));
+  const Real burning = max(p_pa - motored.motored_pa, Real(0));
   return c1 * piston_mean_m_s + c2 * motored.swept_m3 * motored.temp_k / (motored.p_pa * motored.volume_m3) * burning;
 }
 
 /// Of burned gas: 3.3e-7 T^0.7 Pa s (air; Heywood, eq. 4.52, from memory; rich burned gas 3 % less).
 template <typename Real>
 Real gas_viscosity_pa_s(const Real& temp_k) {
-  using std::pow;
   return Real(3.3e-7) * pow(temp_k, Real(0.7));
 }
 
@@ -65,7 +63,6 @@ Real annand_reynolds(const Real& density_kg_m3, const Real& piston_mean_m_s, con
 
 template <typename Real>
 Real annand_w_m2_k(const Real& a, const Real& reynolds, const Real& conductivity_w_m_k, const Real& bore_m) {
-  using std::pow;
   return a * pow(reynolds, Real(0.7)) * conductivity_w_m_k / bore_m;
 }
 

@@ -106,6 +106,10 @@ template <std::floating_point T>
 T log(T a) {
   return std::log(a);
 }
+template <std::floating_point T>
+T pow(T x, T exponent) {
+  return std::pow(x, exponent);
+}
 
 /// The functions that every cell goes through must not be calls.
 #define CRANKWISE_INLINE [[gnu::always_inline]] inline
@@ -190,8 +194,8 @@ Lanes<float, N, isa> exp(Lanes<float, N, isa> x) {
   return y * L::of((typename L::Vector)((n + 127) << 23));
 }
 
-template <typename Real>
-Real pow(Real x, Real exponent) {
+template <typename T, int N, Isa isa>
+Lanes<T, N, isa> pow(Lanes<T, N, isa> x, Lanes<T, N, isa> exponent) {
   return exp(exponent * log(x));
 }
 

@@ -1,5 +1,5 @@
 // The helpers themselves, and every function of time stepping with two lanes against one lane at a time.
-#include "core/engine/smooth.h"
+#include "core/engine/real.h"
 
 #include <gtest/gtest.h>
 
@@ -11,16 +11,15 @@
 #include "core/engine/knock.h"
 #include "core/engine/scavenge.h"
 #include "core/engine/wall_heat.h"
-#include "tests/trial_lanes.h"
 
 namespace crankwise::engine {
 namespace {
 
-using trial::TrialLanes;
+using Two = flow::Lanes<float, 2, flow::Isa::any>;
 
-TEST(EngineSmooth, Helpers) {
-  EXPECT_EQ(greater_of(3.0, -2.0), 3);
-  EXPECT_EQ(lesser_of(3.0, -2.0), -2);
+TEST(EngineReal, Helpers) {
+  EXPECT_EQ(max(3.0, -2.0), 3);
+  EXPECT_EQ(min(3.0, -2.0), -2);
   EXPECT_EQ(within(5.0, 0.0, 1.0), 1);
   EXPECT_EQ(within(-5.0, 0.0, 1.0), 0);
   EXPECT_EQ(within(0.25, 0.0, 1.0), 0.25);
@@ -33,15 +32,18 @@ TEST(EngineSmooth, Helpers) {
   EXPECT_NEAR(soft_root(1e-6, 1.0), 1e-6, 1e-12);
 }
 
-/// f with two lanes gives what it gives for each.
+/// f with two lanes gives what it gives for each number alone, to what a float can hold.
 template <class F>
 void lanes_agree(const F& f, double first, double second) {
-  const TrialLanes both = f(TrialLanes(first, second));
-  EXPECT_EQ(both.of[0], f(first));
-  EXPECT_EQ(both.of[1], f(second));
+  Two x;
+  x.set(0, first);
+  x.set(1, second);
+  const Two both = f(x);
+  const double alone[] = {f(first), f(second)};
+  for (int i : {0, 1}) EXPECT_NEAR(both[i], alone[i], 1e-5 * std::abs(alone[i]) + 1e-30) << i;
 }
 
-TEST(EngineSmooth, LanesOfBurning) {
+TEST(EngineReal, LanesOfBurning) {
   lanes_agree([](auto x) { return vibe_burned(x, kVibeComplete); }, 0.3, 1.2);
   lanes_agree([](auto x) { return vibe_rate(x, kVibeHeywood); }, 0.0, 0.7);
   const auto state = []<class Real>(Real lambda) {
@@ -57,7 +59,7 @@ TEST(EngineSmooth, LanesOfBurning) {
   lanes_agree([](auto t) { return induction_rate(decltype(t)(95), decltype(t)(4e6), t); }, 700, 900);
 }
 
-TEST(EngineSmooth, LanesOfWallsFrictionAndScavenging) {
+TEST(EngineReal, LanesOfWallsFrictionAndScavenging) {
   lanes_agree(
       [](auto p) {
         using Real = decltype(p);
@@ -79,7 +81,7 @@ TEST(EngineSmooth, LanesOfWallsFrictionAndScavenging) {
   lanes_agree([](auto f) { return fresh_leaving({0.4, 0.1}, f, decltype(f)(0.8)); }, 0.3, 0.6);
 }
 
-TEST(EngineSmooth, LanesOfTheCarburettor) {
+TEST(EngineReal, LanesOfTheCarburettor) {
   lanes_agree(
       [](auto signal) {
         using Real = decltype(signal);
