@@ -35,6 +35,7 @@ Real hole_flow_squared(Real p0, Real r_temp0, Real gamma, Real ratio) {
 /// From one volume to the other, above 0 from `a` to `b`.
 template <typename Real>
 Stream<Real> through_hole(const Gas<Real>& gas, const Rest<Real>& a, const Rest<Real>& b, Real area_m2) {
+  if (!any(area_m2 > Real(0))) return {Real(0), Real(0), Real(0), Real(0), Real(0)};
   const auto forward = a.p >= b.p;
   const auto pick = [&](Real x, Real y) { return select(forward, x, y); };
   const Shares<Real> y{pick(a.y.fuel, b.y.fuel), pick(a.y.burned, b.y.burned)};
@@ -121,21 +122,28 @@ EndFlow<Real> through_end(const Gas<Real>& gas, const Primitive<Real>& w, Real a
   };
   const Real limit = most;
   for (int i = 0; i < 4; ++i) {
-    v = max(min(better(), most), least);
+    // The last step squares what is missing. A lane that is near enough waits for the others.
+    constexpr double kNear = 1e-3;
+    const Real next = max(min(better(), most), least);
+    const auto far = abs(next - v) > kNear * next;
+    if (!any(far)) break;
+    v = select(far, next, v);
     f = face(v);
     const auto below = f.nozzle > f.duct * f.duct;
     least = select(below, v, least);
     most = select(below, most, v);
   }
   // Neither flux is exact in few bits: that of the duct where the opening is small, nor that of the opening where it
-  // is wide; one more step weighs them.
-  const Real speed = max(min(better(), limit), Real(0)) * sound;
-  const Real size = area_m2 * f.rho * speed, mass = pick(size, -size);
-  const Real heat = pick(in.enthalpy(f.p / (f.rho * in.constant)) + 0.5 * speed * speed, out.enthalpy(rest.temp_k));
-  return {{mass, area_m2 * f.p + size * speed, mass * heat, mass * pick(w.y.fuel, rest.y.fuel),
+  // is wide; one more step weighs them. What is at the face follows it.
+  const Real last = max(min(better(), limit), Real(0)), change = last - v, cooler = e * half_k / f.x * change;
+  const Real p = f.p * (1.0 + pick(-cooler, cooler)), speed = last * sound;
+  const Real rho = f.rho * (1.0 + pick(-cooler / gamma_in, cooler + 2.0 * cooling * v / f.warmth * change));
+  const Real size = area_m2 * rho * speed, mass = pick(size, -size);
+  const Real heat = pick(in.enthalpy(p / (rho * in.constant)) + 0.5 * speed * speed, out.enthalpy(rest.temp_k));
+  return {{mass, area_m2 * p + size * speed, mass * heat, mass * pick(w.y.fuel, rest.y.fuel),
            mass * pick(w.y.burned, rest.y.burned)},
-          f.p,
-          mass / (area_m2 * f.rho)};
+          p,
+          mass / (area_m2 * rho)};
 }
 
 }  // namespace crankwise::flow
