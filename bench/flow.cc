@@ -1,6 +1,6 @@
 // How fast gas flows: cell-steps a second of one member in double and of many in lanes of float, on each machine that
-// this one can be; and the share of what the core could do. And how fast
-// the error of a smooth wave falls with the cells. Prints markdown tables.
+// this one can be; and the share of what the core could do. And how fast the error of a smooth wave falls with the
+// cells. Prints markdown tables.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -39,10 +39,13 @@ double cell_steps_a_second(const FlowKernel& kernel, int lanes, int cells, bool 
   return static_cast<double>(cells) * count * lanes / s;
 }
 
-/// Floating operations of a core a second, as it runs now.
-double peak(const FlowKernel& kernel, int lanes) {
+/// Floating operations of a core a second, as it runs now, in the vectors that suit it best.
+double peak(const FlowKernel& kernel) {
   constexpr int kCount = 1000000;
-  return 2.0 * 16 * kCount * lanes / least_seconds([&] { return kernel.peak(lanes, kCount); });
+  double best = 0;
+  for (const int lanes : {4, 8, 16})
+    best = std::max(best, 2.0 * 16 * kCount * lanes / least_seconds([&] { return kernel.peak(lanes, kCount); }));
+  return best;
 }
 
 struct Arithmetic {
@@ -78,9 +81,9 @@ void print() {
   const double alone = cell_steps_a_second(kernels[0], 1, 200, false);
   fmt::print(
       "| machine | lanes | million cell-steps a second, 50 cells | 100 | 200 | 400 | ends solved, 50 | 200 | to one "
-      "member | "
-      "operations of the peak |\n|---|---|---|---|---|---|---|---|---|---|\n");
+      "member | operations of the peak |\n|---|---|---|---|---|---|---|---|---|---|\n");
   for (const FlowKernel& k : kernels) {
+    const double most = peak(k);
     for (const int lanes : {1, 4, 8, 16}) {
       std::string row;
       double at_200 = 0;
@@ -92,7 +95,7 @@ void print() {
       for (const int cells : {50, 200})
         row += fmt::format(" {:.1f} |", cell_steps_a_second(k, lanes, cells, true) / 1e6);
       fmt::print("| {} | {} |{} {:.1f} | {:.0f} % |\n", k.machine, lanes == 1 ? "double alone" : std::to_string(lanes),
-                 row, at_200 / alone, 100 * at_200 * (cell.plain + cell.slow) / peak(k, lanes));
+                 row, at_200 / alone, 100 * at_200 * (cell.plain + cell.slow) / most);
     }
   }
 }

@@ -96,8 +96,8 @@ class Duct {
     Primitive<Real> left, right, middle;
   };
   /// `half`: half a step over dx. `volume`: 1 / rho here.
-  Halves halves(const Cell& c, Real half, const Primitive<Real>& before, const Primitive<Real>& here,
-                const Primitive<Real>& after, Real volume, Real gamma) const;
+  void halve(const Cell& c, Real half, const Primitive<Real>& before, const Primitive<Real>& here,
+             const Primitive<Real>& after, Real volume, Real gamma, Halves* to) const;
   static Primitive<Real> beyond(const Primitive<Real>& end, const Primitive<Real>& next);
 
   static Primitive<Real> beyond(const Primitive<Real>& end, const Primitive<Real>& next, const Primitive<Real>& third);
@@ -170,28 +170,29 @@ Primitive<Real> Duct<Real>::beyond(const Primitive<Real>& end, const Primitive<R
 }
 
 template <typename Real>
-CRANKWISE_INLINE auto Duct<Real>::halves(const Cell& c, Real half, const Primitive<Real>& before,
-                                         const Primitive<Real>& here, const Primitive<Real>& after, Real volume,
-                                         Real gamma) const -> Halves {
+CRANKWISE_INLINE void Duct<Real>::halve(const Cell& c, Real half, const Primitive<Real>& before,
+                                        const Primitive<Real>& here, const Primitive<Real>& after, Real volume,
+                                        Real gamma, Halves* to) const {
   const Real rho = limited(here.rho - before.rho, after.rho - here.rho),
              u = limited(here.u - before.u, after.u - here.u), p = limited(here.p - before.p, after.p - here.p),
              fuel = limited(here.y.fuel - before.y.fuel, after.y.fuel - here.y.fuel),
              burned = limited(here.y.burned - before.y.burned, after.y.burned - here.y.burned);
   const Real spread = u + here.u * c.log_widening * dx_;  // of the gas over the cell
-  Primitive<Real> m;
-  m.rho = here.rho - half * (here.u * rho + here.rho * spread);
+  Primitive<Real>& m = to->middle;
+  m.rho = max(here.rho - half * (here.u * rho + here.rho * spread), 0.1 * here.rho);
   m.u = here.u - half * (here.u * u + p * volume);
-  m.p = here.p - half * (here.u * p + gamma * here.p * spread);
-  m.y = {here.y.fuel - half * here.u * fuel, here.y.burned - half * here.u * burned};
-  m.rho = max(m.rho, 0.1 * here.rho);
-  m.p = max(m.p, 0.1 * here.p);
-  const auto to = [&](double side) {
-    return Primitive<Real>{max(m.rho + side * rho, 0.1 * m.rho),
-                           m.u + side * u,
-                           max(m.p + side * p, 0.1 * m.p),
-                           {m.y.fuel + side * fuel, m.y.burned + side * burned}};
+  m.p = max(here.p - half * (here.u * p + gamma * here.p * spread), 0.1 * here.p);
+  m.y.fuel = here.y.fuel - half * here.u * fuel;
+  m.y.burned = here.y.burned - half * here.u * burned;
+  const auto side = [&](double way, Primitive<Real>& w) {
+    w.rho = max(m.rho + way * rho, 0.1 * m.rho);
+    w.u = m.u + way * u;
+    w.p = max(m.p + way * p, 0.1 * m.p);
+    w.y.fuel = m.y.fuel + way * fuel;
+    w.y.burned = m.y.burned + way * burned;
   };
-  return {to(-0.5), to(0.5), m};
+  side(-0.5, to->left);
+  side(0.5, to->right);
 }
 
 template <typename Real>
@@ -199,10 +200,10 @@ Primitive<Real> Duct<Real>::left_end(const Gas<Real>& gas, Real dt_s) const {
   const Primitive<Real> end = at(gas, 0), next = at(gas, 1);
   const Charge<Real> charge = charge_of(gas, end.y);
   const Real gamma = charge.gamma(end.p / (end.rho * charge.constant));
-  Primitive<Real> w =
-      halves(cells_.front(), 0.5 * dt_s / dx_, beyond(end, next, at(gas, 2)), end, next, 1.0 / end.rho, gamma).left;
-  w.u = -w.u;
-  return w;
+  Halves halved;
+  halve(cells_.front(), 0.5 * dt_s / dx_, beyond(end, next, at(gas, 2)), end, next, 1.0 / end.rho, gamma, &halved);
+  halved.left.u = -halved.left.u;
+  return halved.left;
 }
 
 template <typename Real>
@@ -211,8 +212,9 @@ Primitive<Real> Duct<Real>::right_end(const Gas<Real>& gas, Real dt_s) const {
   const Primitive<Real> end = at(gas, n - 1), next = at(gas, n - 2);
   const Charge<Real> charge = charge_of(gas, end.y);
   const Real gamma = charge.gamma(end.p / (end.rho * charge.constant));
-  return halves(cells_.back(), 0.5 * dt_s / dx_, next, end, beyond(end, next, at(gas, n - 3)), 1.0 / end.rho, gamma)
-      .right;
+  Halves halved;
+  halve(cells_.back(), 0.5 * dt_s / dx_, next, end, beyond(end, next, at(gas, n - 3)), 1.0 / end.rho, gamma, &halved);
+  return halved.right;
 }
 
 template <typename Real>
@@ -223,7 +225,7 @@ void Duct<Real>::step(const Gas<Real>& gas, Real dt_s, const Stream<Real>& left,
     Real gamma() const { return 1.0 + constant / cv; }
   };
   Real least = least_;
-  const auto look = [&](const Conserved<Real>& c) {
+  const auto look = [&](const Conserved<Real>& c, Look* to) {
     const Real volume = 1.0 / c.rho, u = c.momentum * volume;
     const Shares<Real> y{c.fuel * volume, c.burned * volume};
     const Charge<Real> charge = charge_of(gas, y);
@@ -231,46 +233,51 @@ void Duct<Real>::step(const Gas<Real>& gas, Real dt_s, const Stream<Real>& left,
     const Real here_least = min(c.rho, 1e-5 * energy);
     least = select(here_least > Real(0), min(here_least, least), Real(-1));
     const Real temp_k = charge.temperature(energy);
-    return Look{{c.rho, u, c.rho * charge.constant * temp_k, y}, volume, temp_k, charge.cv(temp_k), charge.constant};
+    to->w.rho = c.rho, to->w.u = u, to->w.p = c.rho * charge.constant * temp_k;
+    to->w.y.fuel = y.fuel, to->w.y.burned = y.burned;
+    to->volume = volume, to->temp_k = temp_k, to->cv = charge.cv(temp_k), to->constant = charge.constant;
   };
   const size_t n = cells_.size();
   const Real half = 0.5 * dt_s / dx_;
-  // What is known of three cells and two halves; they take turns, and are not copied.
-  Look looks[3] = {look(state_[0]), look(state_[1])};
+  // What is known of three cells, two halves and two faces; they take turns, and are not copied.
+  Look looks[3];
+  look(state_[0], &looks[0]);
+  look(state_[1], &looks[1]);
   Halves halved_two[2];
   Look *here = &looks[0], *after = &looks[1], *far = &looks[2];
   Halves *halved = &halved_two[0], *next = &halved_two[1];
-  Stream<Real> in{-left.mass, left.momentum, -left.energy, -left.fuel, -left.burned};  // through the left face
-  *halved = halves(cells_[0], half, beyond(here->w, after->w), here->w, after->w, here->volume, here->gamma());
+  Stream<Real> through[2] = {{-left.mass, left.momentum, -left.energy, -left.fuel, -left.burned}};
+  Stream<Real>*in = &through[0], *out = &through[1];  // the faces on the left and the right
+  halve(cells_[0], half, beyond(here->w, after->w), here->w, after->w, here->volume, here->gamma(), halved);
   Real speed = 0;
   for (size_t i = 0; i < n; ++i) {
     const Cell& c = cells_[i];
-    Stream<Real> out;
     if (i + 1 < n) {
       if (i + 2 < n)
-        *far = look(state_[i + 2]);
+        look(state_[i + 2], far);
       else
         far->w = beyond(after->w, here->w);
-      *next = halves(cells_[i + 1], half, here->w, after->w, far->w, after->volume, after->gamma());
+      halve(cells_[i + 1], half, here->w, after->w, far->w, after->volume, after->gamma(), next);
       const Side<Real> l = side_of(gas, halved->right), r = side_of(gas, next->left);
       speed = max(speed, max(abs(l.w.u) + l.sound, abs(r.w.u) + r.sound));
       const Flux<Real> flux = hllc(l, r);
       const Real area = faces_[i + 1];
-      out = {flux.mass * area, flux.momentum * area, flux.energy * area, flux.fuel * area, flux.burned * area};
+      out->mass = flux.mass * area, out->momentum = flux.momentum * area, out->energy = flux.energy * area;
+      out->fuel = flux.fuel * area, out->burned = flux.burned * area;
     } else {
-      out = right;
+      *out = right;
     }
     const Primitive<Real>& m = halved->middle;
     const Real rub = c.roughness * m.rho * abs(m.u);  // kg/(m3 s)
     const Real heat = rub * (here->cv + here->constant) * (c.wall_k - here->temp_k);
     const Real share = dt_s * c.per_volume;
     Conserved<Real>& s = state_[i];
-    s.rho += share * (in.mass - out.mass);
-    s.momentum += share * (in.momentum - out.momentum) + dt_s * (m.p * c.widening - rub * m.u);
-    s.energy += share * (in.energy - out.energy) + dt_s * heat;
-    s.fuel += share * (in.fuel - out.fuel);
-    s.burned += share * (in.burned - out.burned);
-    in = out;
+    s.rho += share * (in->mass - out->mass);
+    s.momentum += share * (in->momentum - out->momentum) + dt_s * (m.p * c.widening - rub * m.u);
+    s.energy += share * (in->energy - out->energy) + dt_s * heat;
+    s.fuel += share * (in->fuel - out->fuel);
+    s.burned += share * (in->burned - out->burned);
+    std::swap(in, out);
     Look* const gone = here;
     here = after, after = far, far = gone;
     std::swap(halved, next);
