@@ -32,7 +32,7 @@ Totals<double> of(double work_j, double air_kg = 150e-6, double misfire = 0) {
 
 TEST(EngineCycles, AreDoneWhenTheyAreAlike) {
   EXPECT_EQ(settles([](int) { return of(100); }).after, 4);
-  // What dies away by a fifth each cycle: four as one to 0.08 % of their mean once it is below a few thousandths.
+  // What dies away by a fifth each cycle: four as one to 0.06 % of their mean once it is below a few thousandths.
   const Settles dying = settles([](int n) { return of(100 * (1 + std::pow(0.8, n))); });
   EXPECT_GT(dying.after, 20);
   EXPECT_NEAR(dying.work_j, 100, 1);

@@ -39,8 +39,8 @@ struct RunOptions {
   int coarse_cycles = 12;  // with half the cells first, which takes a quarter of the time
   int most_cycles = 100;   // after these
   // A member is done when its work and air of a cycle settle, as shares:
-  double steady = 0.0008;  // each of the last four differs by no more from their mean
-  double within = 0.006;   // or the mean of the last kMeanOver from that of as many before
+  double steady = 0.0006;  // each of the last four differs by no more from their mean
+  double within = 0.004;   // or the mean of the last kMeanOver from that of as many before
   double dragged = 0.025;  // or its work alone, if it does not fire at all
   double surging = 0.04;   // or it hunts, and this is the standard error of its mean, of what a sound engine works
 };

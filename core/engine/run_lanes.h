@@ -98,7 +98,7 @@ std::vector<Outcome> run_in_batches(std::span<const Member> members, const RunOp
 /// A batch takes as long as its slowest. So those that do not settle soon are put aside and run again among their like.
 template <typename Real>
 std::vector<Outcome> run_in(std::span<const Member> members, const RunOptions& options) {
-  constexpr int kPatience = 24;
+  constexpr int kPatience = 36;
   if (members.size() <= static_cast<size_t>(flow::lanes_of<Real>()) || options.most_cycles <= kPatience)
     return run_in_batches<Real>(members, options);
   RunOptions patient = options;
