@@ -13,9 +13,12 @@ using Air = Rest<double>;
 
 // (2 / (gamma + 1))^(gamma / (gamma - 1)): the flow stops growing there.
 TEST(FlowOpening, CriticalPressureRatio) {
-  const double rows[][2] = {{1.25, 0.55493}, {1.30, 0.54573}, {1.35, 0.53685}, {1.40, 0.52828}};
-  for (const auto& [gamma, ratio] : rows) {
-    const auto flow = [&](double r) { return hole_flow_squared(1e5, kAirConstant * 300, gamma, r); };
+  struct Row {
+    double gamma, ratio;
+  };
+  for (const Row& row : {Row{1.25, 0.55493}, {1.30, 0.54573}, {1.35, 0.53685}, {1.40, 0.52828}}) {
+    const auto flow = [&](double r) { return hole_flow_squared(1e5, kAirConstant * 300, row.gamma, r); };
+    const double ratio = row.ratio;
     EXPECT_EQ(flow(0.2), flow(ratio - 1e-5));
     EXPECT_LT(flow(ratio + 1e-3), flow(0.2));
     EXPECT_NEAR(flow(ratio + 1e-5) / flow(0.2), 1, 1e-9);  // and comes there with no kink
