@@ -7,8 +7,6 @@
 // Templates on Real: core/engine/real.h.
 #pragma once
 
-#include <cmath>
-
 #include "core/engine/real.h"
 
 namespace crankwise::engine {

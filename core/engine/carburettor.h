@@ -13,7 +13,6 @@
 // Jet numbers and needles of a bench sum: core/calc/jetting.h. Templates on Real: core/engine/real.h. SI.
 #pragma once
 
-#include <cmath>
 #include <numbers>
 
 #include "core/calc/air.h"

@@ -9,8 +9,6 @@
 // The same is printed with 18.69 ms, which fits p in kgf/cm2. Template on Real: core/engine/real.h.
 #pragma once
 
-#include <cmath>
-
 namespace crankwise::engine {
 
 /// Induction time; octane 80 to 110, Pa, K of the unburned gas.

@@ -5,8 +5,6 @@
 // K, all above 0. Templates on Real: core/engine/real.h.
 #pragma once
 
-#include <cmath>
-
 #include "core/engine/real.h"
 
 namespace crankwise::engine {

@@ -86,10 +86,9 @@ class Duct {
 
  private:
   struct Cell {
-    Real per_volume;    // 1 / m3
-    Real widening;      // (right area - left area) / volume
-    Real log_widening;  // d ln A / dx
-    Real roughness;     // 2 f / D
+    Real per_volume;  // 1 / m3
+    Real widening;    // (right area - left area) / volume: d ln A / dx
+    Real roughness;   // 2 f / D
     Real wall_k;
   };
   struct Halves {
@@ -141,7 +140,6 @@ void Duct<Real>::shape(int member, std::span<const Stretch> stretches) {
     Cell& c = cells_[i];
     set_lane(c.per_volume, member, 1 / volume);
     set_lane(c.widening, member, (right - left) / volume);
-    set_lane(c.log_widening, member, (right - left) / volume);
     set_lane(c.roughness, member, 2 * friction_ / place(x).diameter_m);
     set_lane(c.wall_k, member, place(x).wall_k);
   }
@@ -177,7 +175,7 @@ CRANKWISE_INLINE void Duct<Real>::halve(const Cell& c, Real half, const Primitiv
              u = limited(here.u - before.u, after.u - here.u), p = limited(here.p - before.p, after.p - here.p),
              fuel = limited(here.y.fuel - before.y.fuel, after.y.fuel - here.y.fuel),
              burned = limited(here.y.burned - before.y.burned, after.y.burned - here.y.burned);
-  const Real spread = u + here.u * c.log_widening * dx_;  // of the gas over the cell
+  const Real spread = u + here.u * c.widening * dx_;  // of the gas over the cell
   Primitive<Real>& m = to->middle;
   m.rho = max(here.rho - half * (here.u * rho + here.rho * spread), 0.1 * here.rho);
   m.u = here.u - half * (here.u * u + p * volume);
